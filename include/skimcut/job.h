@@ -1,0 +1,156 @@
+/*
+ * job - what is wanted, as the job's file and its shop's file say it.
+ *
+ * After job_read every value is inside its limits, defaults are filled in, names are looked up, and no two values of the job
+ * contradict one another. What a plan decides is not here.
+ */
+#ifndef SKIMCUT_JOB_H
+#define SKIMCUT_JOB_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "skimcut/materials.h"
+#include "skimcut/schema.h"
+#include "skimcut/step.h"
+
+/* Lengths are > 0 where they are given; 0 says that one was not, where a comment says so. */
+
+struct stock {
+	struct bound bound;
+	Length       length, width, height; /* along X, Y, Z; the height is that of the highest spot */
+};
+
+enum cutter_kind { CUTTER_SHELL_MILL, CUTTER_FACE_MILL, CUTTER_END_MILL, CUTTER_FLY_CUTTER };
+
+struct cutter {
+	struct bound     bound; /* bound.name is the cutter's in the shop, or "cutter" */
+	enum cutter_kind kind;
+	Length           diameter; /* of the circle that the edges cut at the face */
+	int64_t          teeth;
+	int64_t          entering_angle_udeg; /* kappa_r */
+	Length           nose_radius;
+	enum edge        edge;
+	Length           max_depth;    /* 0: not said */
+	Length           flute_length; /* 0: not said */
+	int64_t          number;       /* of the tool in the machine */
+};
+
+enum pattern { PATTERN_AUTO, PATTERN_SINGLE, PATTERN_ZIGZAG, PATTERN_ONE_WAY };
+enum milling { MILLING_CONVENTIONAL, MILLING_CLIMB, MILLING_EITHER };
+enum along { ALONG_AUTO, ALONG_X, ALONG_Y };
+enum measure { MEASURE_TEST, MEASURE_SKIM };
+
+struct settings {
+	struct bound bound;
+	enum pattern pattern;
+	enum milling milling;        /* EITHER when left out beside a zigzag pattern */
+	int64_t      stepover_ratio; /* of the diameter, in millionths */
+	enum along   along;
+	Length       test_cut; /* 0: none */
+	Length       rough, skim;
+	unsigned     measure; /* 1 << enum measure */
+	Length       clearance, retract;
+	Speed        cutting_speed;       /* 0: the material's */
+	Length       feed_per_tooth;      /* 0: the material's */
+	Length       skim_feed_per_tooth; /* 0: half the roughing feed */
+	enum coolant coolant;             /* only when schema_given; otherwise the material's */
+};
+
+enum zero_x { ZERO_LEFT, ZERO_CENTRE_X, ZERO_RIGHT };
+enum zero_y { ZERO_FRONT, ZERO_CENTRE_Y, ZERO_BACK };
+enum zero_z { ZERO_FINISHED, ZERO_TOP, ZERO_BOTTOM };
+
+struct zero {
+	struct bound bound;
+	enum zero_x  x;
+	enum zero_y  y;
+	enum zero_z  z;
+};
+
+struct program {
+	struct bound bound;
+	const char  *post;        /* a dialect's name or file */
+	int64_t      number;      /* 0: none */
+	int          work_offset; /* 54 to 59 */
+};
+
+enum machine_kind { MACHINE_MANUAL, MACHINE_CNC };
+
+struct spindle {
+	struct bound   bound;
+	int64_t        min_rpm, max_rpm; /* max 0: not said */
+	struct numbers speeds;           /* of a belt or gear machine; none: stepless */
+	int64_t        power_mw;         /* 0: not said */
+	int64_t        efficiency_ratio;
+};
+
+struct feeds {
+	struct bound bound;
+	Speed        max, rapid; /* 0: not said */
+};
+
+struct travel {
+	struct bound bound;
+	Length       x, y, z; /* 0: not said */
+};
+
+struct machine {
+	struct bound      bound; /* bound.node NULL: no machine is known */
+	enum machine_kind kind;
+	struct spindle    spindle;
+	struct feeds      feeds;
+	struct travel     travel;
+};
+
+struct vise {
+	struct bound bound; /* bound.node NULL: none is known */
+	Length       front_jaw, rear_jaw, jaw_width;
+	int64_t      clamping_force_mn; /* 0: not said */
+	int64_t      friction_ratio;
+};
+
+struct job {
+	struct bound    bound;
+	enum units      units;
+	const char     *shop; /* NULL: none */
+	const char     *title;
+	struct material material;
+	struct stock    stock;
+	Length          finished_height;
+	struct named    cutters;       /* struct cutter: the shop's */
+	struct cutter   cutter;        /* the job's own */
+	bool            choose_cutter; /* none was named: the plan chooses among `cutters` */
+	struct settings cut;
+	struct zero     zero;
+	struct program  program;
+	struct machine  machine;
+	struct vise     vise;
+	struct numbers  parallels;
+};
+
+/*
+ * Opens the shop's file for job_read: a path as the job gives it, and the place that names it. The source it returns lives as
+ * long as the arena. NULL: it could not, and said why in diag.
+ */
+struct library {
+	const struct source *(*open)(void *context, const char *path, struct place place, struct arena *arena,
+	                             struct diag *diag);
+	void *context;
+};
+
+/* Sets source->units as it reads. False: nothing in *job is to be used, and diag has every error of both files. */
+bool job_read(struct source *source, const struct library *library, struct arena *arena, struct job *job,
+              struct diag *diag);
+
+/* The table of the whole job file, for the reference page and the JSON Schema. */
+const struct mapping *job_mapping(void);
+
+/* A choice as the file spells it, and as a phrase; "" when the table has none. */
+const char *job_word(const struct choice *choices, int value);
+const char *job_phrase(const struct choice *choices, int value);
+
+extern const struct choice CUTTER_KINDS[], EDGE_KINDS[], PATTERNS[], MILLINGS[], COOLANTS[];
+extern const struct choice ZERO_XS[], ZERO_YS[], ZERO_ZS[];
+
+#endif

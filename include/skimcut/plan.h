@@ -1,0 +1,44 @@
+/*
+ * plan - every decision: cutter, rates, depths, passes, heights, and what is to be said about them.
+ *
+ * A plan is for one direction of passes; choice.h tries the directions. Heights and positions are in the stock's frame, and
+ * whole grid units from `zero`. What had to be clamped, and what a person should think about, is left in diag as notes and
+ * warnings; what is not safe is refused there.
+ */
+#ifndef SKIMCUT_PLAN_H
+#define SKIMCUT_PLAN_H
+
+#include <stdbool.h>
+
+#include "skimcut/job.h"
+#include "skimcut/layout.h"
+#include "skimcut/rates.h"
+#include "skimcut/schedule.h"
+#include "skimcut/step.h"
+
+struct plan {
+	const struct job    *job;
+	const struct cutter *cutter;
+	struct grid          grid;
+	struct point         zero;          /* the program's origin */
+	Length               final;         /* the finished height on the grid */
+	Length               safe, retract; /* rapids across pass at `safe` or above; the cutter waits at `retract` */
+	struct depths        depths;        /* after every limit */
+	struct schedule      schedule;
+	struct layout        layout;
+	struct rates         rough, skim;
+	enum coolant         coolant;
+	Speed                rapid; /* for reckoning time */
+};
+
+/* `along` is X or Y. False: refused or failed. */
+bool plan_make(const struct job *job, struct grid grid, enum along along, struct arena *arena, struct plan *plan,
+               struct diag *diag);
+
+/* The rates of one cut. */
+const struct rates *plan_rates(const struct plan *plan, size_t cut);
+
+/* The machine stops to be measured after this cut. Never after the last. */
+bool plan_stops_after(const struct plan *plan, size_t cut);
+
+#endif

@@ -1,0 +1,42 @@
+/*
+ * call - one run of skimcut: what was asked for on the command line, and what every verb works with.
+ */
+#ifndef SKIMCUT_CLI_CALL_H
+#define SKIMCUT_CLI_CALL_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "skimcut/arena.h"
+#include "skimcut/dialect.h"
+#include "skimcut/diag.h"
+#include "skimcut/job.h"
+#include "skimcut/plan.h"
+
+struct call {
+	const char *const *operands;
+	size_t             operand_count;
+	const char        *output, *post; /* NULL: not given */
+	enum units         units;
+	bool               dry_run, quiet;
+	struct arena       arena;
+	struct diag        diag;
+	bool               remarks_shown; /* notes and warnings are in what was printed already */
+};
+
+/* A verb; false when it failed, and the reason is in call->diag. */
+typedef bool verb_run(struct call *call);
+
+verb_run plan_run, program_run, list_run, new_run;
+
+/* What plan and program begin with: the job of operands[0], its dialect, its plan. */
+struct work {
+	struct job     job;
+	struct dialect dialect;
+	struct plan    plan;
+	const char    *inputs[4]; /* files that were read, NULL behind the last */
+};
+
+bool work_make(struct call *call, struct work *work);
+
+#endif

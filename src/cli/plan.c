@@ -1,0 +1,17 @@
+#include "call.h"
+#include "output.h"
+
+#include "skimcut/summary.h"
+
+bool
+plan_run(struct call *call)
+{
+	static struct output output;
+	struct work          work;
+
+	if (!work_make(call, &work) || !output_open(&output, call->output, work.inputs, &call->diag))
+		return false;
+	summary_print(&work.plan, &call->diag, &output.text);
+	call->remarks_shown = true;
+	return output_commit(&output, &call->diag);
+}

@@ -1,0 +1,554 @@
+#include "skimcut/job.h"
+
+#include <string.h>
+
+#include "skimcut/arena.h"
+#include "skimcut/text.h"
+#include "skimcut/yaml.h"
+
+/* A material of the user's own, before it is turned into a struct material. */
+struct own_material {
+	struct bound bound;
+	const char  *name;
+	int          group;
+	Speed        cutting_speed;
+	Length       feed_per_tooth;
+	enum coolant coolant;
+};
+
+/* The file as it is bound; `job` is what the rest of the program sees of it. */
+struct file {
+	struct bound        bound;
+	struct job          job;
+	struct own_material material;
+};
+
+static const struct choice UNITS_WORDS[] = { { "inch", UNITS_INCH, NULL }, { "mm", UNITS_MM, NULL }, { 0 } };
+
+static const struct choice GROUPS[] = {
+	{ "P", 'P', "steel" },
+	{ "M", 'M', "stainless steel" },
+	{ "K", 'K', "cast iron" },
+	{ "N", 'N', "non-ferrous" },
+	{ "S", 'S', "heat-resistant" },
+	{ "H", 'H', "hardened" },
+	{ 0 },
+};
+
+const struct choice CUTTER_KINDS[] = {
+	{ "shell mill", CUTTER_SHELL_MILL, NULL },
+	{ "face mill", CUTTER_FACE_MILL, NULL },
+	{ "end mill", CUTTER_END_MILL, NULL },
+	{ "fly cutter", CUTTER_FLY_CUTTER, NULL },
+	{ 0 },
+};
+
+const struct choice EDGE_KINDS[] = {
+	{ "carbide", EDGE_CARBIDE, NULL },
+	{ "hss", EDGE_HSS, "high-speed steel" },
+	{ 0 },
+};
+
+const struct choice PATTERNS[] = {
+	{ "auto", PATTERN_AUTO,
+	  "single if the cutter covers the width, else zigzag with `milling: either` and one-way without" },
+	{ "single", PATTERN_SINGLE, "one pass" },
+	{ "zigzag", PATTERN_ZIGZAG, "there and back, conventional and climb in turn" },
+	{ "one-way", PATTERN_ONE_WAY, "every pass in one direction, back above the work" },
+	{ 0 },
+};
+
+const struct choice MILLINGS[] = {
+	{ "conventional", MILLING_CONVENTIONAL, "against the feed: takes up a screw's backlash" },
+	{ "climb", MILLING_CLIMB, "with the feed: only where the table has no backlash" },
+	{ "either", MILLING_EITHER, NULL },
+	{ 0 },
+};
+
+const struct choice COOLANTS[] = {
+	{ "none", COOLANT_NONE, "dry" },
+	{ "mist", COOLANT_MIST, NULL },
+	{ "flood", COOLANT_FLOOD, NULL },
+	{ 0 },
+};
+
+static const struct choice ALONGS[] = {
+	{ "auto", ALONG_AUTO, "whichever takes less time" },
+	{ "x", ALONG_X, NULL },
+	{ "y", ALONG_Y, NULL },
+	{ 0 },
+};
+
+static const struct choice MEASURES[] = {
+	{ "test", MEASURE_TEST, "after the test cut" },
+	{ "skim", MEASURE_SKIM, "before the skim" },
+	{ 0 },
+};
+
+const struct choice ZERO_XS[] = {
+	{ "left", ZERO_LEFT, "the left edge" },
+	{ "centre", ZERO_CENTRE_X, "the middle of the length" },
+	{ "right", ZERO_RIGHT, "the right edge" },
+	{ 0 },
+};
+
+const struct choice ZERO_YS[] = {
+	{ "front", ZERO_FRONT, "the front edge" },
+	{ "centre", ZERO_CENTRE_Y, "the middle of the width" },
+	{ "back", ZERO_BACK, "the back edge" },
+	{ 0 },
+};
+
+const struct choice ZERO_ZS[] = {
+	{ "finished", ZERO_FINISHED, "the finished face" },
+	{ "top", ZERO_TOP, "the top of the stock" },
+	{ "bottom", ZERO_BOTTOM, "the bottom of the stock" },
+	{ 0 },
+};
+
+static const struct choice WORK_OFFSETS[] = {
+	{ "G54", 54, NULL },
+	{ "G55", 55, NULL },
+	{ "G56", 56, NULL },
+	{ "G57", 57, NULL },
+	{ "G58", 58, NULL },
+	{ "G59", 59, NULL },
+	{ 0 },
+};
+
+static const struct choice MACHINE_KINDS[] = { { "manual", MACHINE_MANUAL, NULL },
+	                                       { "cnc", MACHINE_CNC, NULL },
+	                                       { 0 } };
+
+/* clang-format off */
+/* The rows: key, kind, where to, least, most, default, default in mm, what it is; then what only some need. */
+
+static const struct field OWN_MATERIAL_FIELDS[] = {
+	{ "name", FIELD_TEXT, offsetof(struct own_material, name), 0, 0, "own material", 0, "what the plan calls it" },
+	{ "group", FIELD_CHOICE, offsetof(struct own_material, group), 0, 0, 0, 0, "ISO 513 group",
+	  .choices = GROUPS, .required = true },
+	{ "cutting_speed", FIELD_CUTTING_SPEED, offsetof(struct own_material, cutting_speed), "1 m/min", "5000 m/min", 0, 0,
+	  "for the cutter at hand", .required = true },
+	{ "feed_per_tooth", FIELD_LENGTH, offsetof(struct own_material, feed_per_tooth), "0.005 mm", "2 mm", 0, 0,
+	  "for the cutter at hand", .required = true },
+	{ "coolant", FIELD_CHOICE, offsetof(struct own_material, coolant), 0, 0, "none", 0, "what the cut wants",
+	  .choices = COOLANTS },
+};
+static const struct mapping OWN_MATERIAL = { "a material of your own", OWN_MATERIAL_FIELDS,
+	sizeof OWN_MATERIAL_FIELDS / sizeof OWN_MATERIAL_FIELDS[0], sizeof(struct own_material) };
+
+static const struct field STOCK_FIELDS[] = {
+	{ "length", FIELD_LENGTH, offsetof(struct stock, length), "1 mm", "2 m", 0, 0, "along X, left to right", .required = true },
+	{ "width", FIELD_LENGTH, offsetof(struct stock, width), "1 mm", "2 m", 0, 0, "along Y, away from you", .required = true },
+	{ "height", FIELD_LENGTH, offsetof(struct stock, height), "0.5 mm", "1 m", 0, 0,
+	  "from what it stands on to its **highest** spot", .required = true },
+};
+static const struct mapping STOCK = { "the stock", STOCK_FIELDS,
+	sizeof STOCK_FIELDS / sizeof STOCK_FIELDS[0], sizeof(struct stock) };
+
+static const struct field CUTTER_FIELDS[] = {
+	{ "kind", FIELD_CHOICE, offsetof(struct cutter, kind), 0, 0, 0, 0, "what it is", .choices = CUTTER_KINDS, .required = true },
+	{ "diameter", FIELD_LENGTH, offsetof(struct cutter, diameter), "1 mm", "500 mm", 0, 0,
+	  "of the circle that the edges cut at the face", .required = true },
+	{ "teeth", FIELD_COUNT, offsetof(struct cutter, teeth), "1", "60", 0, 0,
+	  "cutting edges; required, but for a fly cutter, which has one" },
+	{ "edge", FIELD_CHOICE, offsetof(struct cutter, edge), 0, 0, 0, 0, "what the edges are made of",
+	  .choices = EDGE_KINDS, .required = true },
+	{ "entering_angle", FIELD_ANGLE, offsetof(struct cutter, entering_angle_udeg), "10 deg", "95 deg", "90 deg", 0,
+	  "kappa_r, 90 for a square shoulder" },
+	{ "nose_radius", FIELD_LENGTH, offsetof(struct cutter, nose_radius), "0 mm", "20 mm", "1/32 in", "0.8 mm",
+	  "of the edge's corner; passes overlap so that it leaves no ridge" },
+	{ "max_depth", FIELD_LENGTH, offsetof(struct cutter, max_depth), "0.05 mm", "200 mm", 0, 0,
+	  "the deepest cut its maker allows; no cut is deeper" },
+	{ "flute_length", FIELD_LENGTH, offsetof(struct cutter, flute_length), "0.5 mm", "300 mm", 0, 0,
+	  "of an end mill; no cut is deeper" },
+	{ "number", FIELD_COUNT, offsetof(struct cutter, number), "1", "9999", "1", 0, "of the tool in the machine" },
+};
+static const struct mapping CUTTER = { "a cutter", CUTTER_FIELDS,
+	sizeof CUTTER_FIELDS / sizeof CUTTER_FIELDS[0], sizeof(struct cutter) };
+
+static const struct field SETTINGS_FIELDS[] = {
+	{ "pattern", FIELD_CHOICE, offsetof(struct settings, pattern), 0, 0, "auto", 0, "how passes follow one another",
+	  .choices = PATTERNS },
+	{ "milling", FIELD_CHOICE, offsetof(struct settings, milling), 0, 0, "conventional", 0,
+	  "which way the teeth meet the work; with `pattern: zigzag` it can only be `either`", .choices = MILLINGS },
+	{ "stepover", FIELD_RATIO, offsetof(struct settings, stepover_ratio), "5 %", "90 %", "70 %", 0,
+	  "the most a pass may take, as a share of the cutter's diameter" },
+	{ "along", FIELD_CHOICE, offsetof(struct settings, along), 0, 0, "auto", 0, "the direction of the passes", .choices = ALONGS },
+	{ "test_cut", FIELD_LENGTH, offsetof(struct settings, test_cut), "0 mm", "10 mm", "30 thou", "0.75 mm",
+	  "the first cut, on a set-up nobody has tried; 0 for none" },
+	{ "rough", FIELD_LENGTH, offsetof(struct settings, rough), "0.01 mm", "50 mm", "50 thou", "1.25 mm",
+	  "no roughing cut is deeper, nor deeper than the cutter's `max_depth`" },
+	{ "skim", FIELD_LENGTH, offsetof(struct settings, skim), "0.01 mm", "5 mm", "10 thou", "0.25 mm", "the last cut" },
+	{ "measure", FIELD_CHOICES, offsetof(struct settings, measure), 0, 0, "test, skim", 0,
+	  "stops to measure; `[]` for none", .choices = MEASURES },
+	{ "clearance", FIELD_LENGTH, offsetof(struct settings, clearance), "0.1 mm", "100 mm", "0.1 in", "2.5 mm",
+	  "air kept between cutter and stock where they must not touch" },
+	{ "retract", FIELD_LENGTH, offsetof(struct settings, retract), "1 mm", "500 mm", "1 in", "25 mm",
+	  "how far above the stock the cutter waits at the start, at stops and at the end" },
+	{ "cutting_speed", FIELD_CUTTING_SPEED, offsetof(struct settings, cutting_speed), "1 m/min", "5000 m/min", 0, 0,
+	  "instead of the material's" },
+	{ "feed_per_tooth", FIELD_LENGTH, offsetof(struct settings, feed_per_tooth), "0.005 mm", "2 mm", 0, 0,
+	  "instead of the material's" },
+	{ "skim_feed_per_tooth", FIELD_LENGTH, offsetof(struct settings, skim_feed_per_tooth), "0.005 mm", "2 mm", 0, 0,
+	  "for the skim; left out, half the roughing feed but at least 0.05 mm, if the roughing feed is that much" },
+	{ "coolant", FIELD_CHOICE, offsetof(struct settings, coolant), 0, 0, 0, 0, "instead of the material's", .choices = COOLANTS },
+};
+static const struct mapping SETTINGS = { "cut", SETTINGS_FIELDS,
+	sizeof SETTINGS_FIELDS / sizeof SETTINGS_FIELDS[0], sizeof(struct settings) };
+
+static const struct field ZERO_FIELDS[] = {
+	{ "x", FIELD_CHOICE, offsetof(struct zero, x), 0, 0, "left", 0, "on the stock", .choices = ZERO_XS },
+	{ "y", FIELD_CHOICE, offsetof(struct zero, y), 0, 0, "front", 0, "on the stock", .choices = ZERO_YS },
+	{ "z", FIELD_CHOICE, offsetof(struct zero, z), 0, 0, "finished", 0, "the height that the program calls 0", .choices = ZERO_ZS },
+};
+static const struct mapping ZERO = { "zero", ZERO_FIELDS, sizeof ZERO_FIELDS / sizeof ZERO_FIELDS[0], sizeof(struct zero) };
+
+static const struct field PROGRAM_FIELDS[] = {
+	{ "post", FIELD_TEXT, offsetof(struct program, post), 0, 0, "rs274ngc", 0,
+	  "a dialect that `skimcut list posts` names, or the path of your own" },
+	{ "number", FIELD_COUNT, offsetof(struct program, number), "1", "99999999", 0, 0, "the program's number" },
+	{ "work_offset", FIELD_CHOICE, offsetof(struct program, work_offset), 0, 0, "G54", 0, "where the machine keeps this zero",
+	  .choices = WORK_OFFSETS },
+};
+static const struct mapping PROGRAM = { "program", PROGRAM_FIELDS,
+	sizeof PROGRAM_FIELDS / sizeof PROGRAM_FIELDS[0], sizeof(struct program) };
+
+static const struct field SPINDLE_FIELDS[] = {
+	{ "min", FIELD_ROTATION, offsetof(struct spindle, min_rpm), "0 rpm", "100000 rpm", 0, 0, "slowest speed" },
+	{ "max", FIELD_ROTATION, offsetof(struct spindle, max_rpm), "1 rpm", "100000 rpm", 0, 0, "fastest speed" },
+	{ "speeds", FIELD_ROTATIONS, offsetof(struct spindle, speeds), "1 rpm", "100000 rpm", 0, 0,
+	  "of a belt or gear machine: the next one down is taken" },
+	{ "power", FIELD_POWER, offsetof(struct spindle, power_mw), "1 W", "200 kW", 0, 0, "of the motor" },
+	{ "efficiency", FIELD_RATIO, offsetof(struct spindle, efficiency_ratio), "10 %", "100 %", "70 %", 0, "of the drive" },
+};
+static const struct mapping SPINDLE = { "the spindle", SPINDLE_FIELDS,
+	sizeof SPINDLE_FIELDS / sizeof SPINDLE_FIELDS[0], sizeof(struct spindle) };
+
+static const struct field FEEDS_FIELDS[] = {
+	{ "max", FIELD_FEED, offsetof(struct feeds, max), "1 mm/min", "100 m/min", 0, 0, "fastest cutting feed" },
+	{ "rapid", FIELD_FEED, offsetof(struct feeds, rapid), "1 mm/min", "200 m/min", 0, 0,
+	  "rate of a rapid move, for the time reckoned; left out: 2.5 m/min, by hand 0.5 m/min" },
+};
+static const struct mapping FEEDS = { "the feed", FEEDS_FIELDS, sizeof FEEDS_FIELDS / sizeof FEEDS_FIELDS[0], sizeof(struct feeds) };
+
+static const struct field TRAVEL_FIELDS[] = {
+	{ "x", FIELD_LENGTH, offsetof(struct travel, x), "10 mm", "10 m", 0, 0, "of the table; a plan that needs more is refused" },
+	{ "y", FIELD_LENGTH, offsetof(struct travel, y), "10 mm", "10 m", 0, 0, "the same" },
+	{ "z", FIELD_LENGTH, offsetof(struct travel, z), "10 mm", "10 m", 0, 0, "of knee or spindle" },
+};
+static const struct mapping TRAVEL = { "travel", TRAVEL_FIELDS,
+	sizeof TRAVEL_FIELDS / sizeof TRAVEL_FIELDS[0], sizeof(struct travel) };
+
+static const struct field MACHINE_FIELDS[] = {
+	{ "kind", FIELD_CHOICE, offsetof(struct machine, kind), 0, 0, 0, 0, "handles or motors", .choices = MACHINE_KINDS,
+	  .required = true },
+	{ "spindle", FIELD_MAPPING, offsetof(struct machine, spindle), 0, 0, 0, 0, "its speeds", .inner = &SPINDLE },
+	{ "feed", FIELD_MAPPING, offsetof(struct machine, feeds), 0, 0, 0, 0, "its feeds", .inner = &FEEDS },
+	{ "travel", FIELD_MAPPING, offsetof(struct machine, travel), 0, 0, 0, 0, "how far it moves", .inner = &TRAVEL },
+};
+static const struct mapping MACHINE = { "the machine", MACHINE_FIELDS,
+	sizeof MACHINE_FIELDS / sizeof MACHINE_FIELDS[0], sizeof(struct machine) };
+
+static const struct field VISE_FIELDS[] = {
+	{ "front_jaw", FIELD_LENGTH, offsetof(struct vise, front_jaw), "1 mm", "500 mm", 0, 0, "height above the vise's bed",
+	  .required = true },
+	{ "rear_jaw", FIELD_LENGTH, offsetof(struct vise, rear_jaw), "1 mm", "500 mm", 0, 0, "height above the vise's bed",
+	  .required = true },
+	{ "jaw_width", FIELD_LENGTH, offsetof(struct vise, jaw_width), "10 mm", "1 m", 0, 0, "along X", .required = true },
+	{ "clamping_force", FIELD_FORCE, offsetof(struct vise, clamping_force_mn), "1 N", "1000 kN", 0, 0, "at the handle's usual pull" },
+	{ "friction", FIELD_RATIO, offsetof(struct vise, friction_ratio), "2 %", "100 %", "15 %", 0, "between jaw and part" },
+};
+static const struct mapping VISE = { "the vise", VISE_FIELDS, sizeof VISE_FIELDS / sizeof VISE_FIELDS[0], sizeof(struct vise) };
+
+static const struct field JOB_FIELDS[] = {
+	{ "units", FIELD_CHOICE, offsetof(struct file, job.units), 0, 0, 0, 0, "of bare numbers in this file",
+	  .choices = UNITS_WORDS, .required = true },
+	{ "shop", FIELD_TEXT, offsetof(struct file, job.shop), 0, 0, 0, 0,
+	  "a file with the same keys, from this file's folder; this file's keys win" },
+	{ "title", FIELD_TEXT, offsetof(struct file, job.title), 0, 0, "untitled", 0, "what the plan and the program are called" },
+	{ "material", FIELD_NAME_OR_MAPPING, offsetof(struct file, material), 0, 0, 0, 0,
+	  "a name that `skimcut list materials` shows, or your own figures", .inner = &OWN_MATERIAL, .required = true },
+	{ "stock", FIELD_MAPPING, offsetof(struct file, job.stock), 0, 0, 0, 0, "the block before it is cut",
+	  .inner = &STOCK, .required = true },
+	{ "finished_height", FIELD_LENGTH, offsetof(struct file, job.finished_height), "0.1 mm", "1 m", 0, 0, "the height wanted",
+	  .required = true },
+	{ "cutter", FIELD_NAME_OR_MAPPING, offsetof(struct file, job.cutter), 0, 0, 0, 0,
+	  "a name in `cutters`; left out, the smallest of them that covers the width is taken", .inner = &CUTTER },
+	{ "cutters", FIELD_NAMED, offsetof(struct file, job.cutters), 0, 0, 0, 0, "what the shop has", .inner = &CUTTER },
+	{ "cut", FIELD_MAPPING, offsetof(struct file, job.cut), 0, 0, 0, 0, "how to cut", .inner = &SETTINGS },
+	{ "zero", FIELD_MAPPING, offsetof(struct file, job.zero), 0, 0, 0, 0, "where the program's origin is", .inner = &ZERO },
+	{ "program", FIELD_MAPPING, offsetof(struct file, job.program), 0, 0, 0, 0, "how the program is written", .inner = &PROGRAM },
+	{ "machine", FIELD_MAPPING, offsetof(struct file, job.machine), 0, 0, 0, 0, "what it is cut on", .inner = &MACHINE },
+	{ "vise", FIELD_MAPPING, offsetof(struct file, job.vise), 0, 0, 0, 0, "what holds it; not weighed yet", .inner = &VISE },
+	{ "parallels", FIELD_LENGTHS, offsetof(struct file, job.parallels), "1 mm", "500 mm", 0, 0,
+	  "heights of the pairs at hand; not weighed yet" },
+};
+static const struct mapping JOB = { "the job", JOB_FIELDS, sizeof JOB_FIELDS / sizeof JOB_FIELDS[0], sizeof(struct file) };
+/* clang-format on */
+
+static const struct node *tree_read(struct source *source, const struct library *library, struct arena *arena,
+                                    struct diag *diag);
+static enum units         units_peek(const struct node *root);
+static const struct node *shop_merge(const struct node *job, const struct library *library, struct arena *arena,
+                                     struct diag *diag);
+static void               material_find(struct file *file, struct diag *diag);
+static void               cutter_find(struct job *job, struct diag *diag);
+static void               cutter_check(struct cutter *cutter, struct diag *diag);
+static void               heights_check(const struct job *job, struct diag *diag);
+static void               cuts_check(struct job *job, struct diag *diag);
+static void               pattern_check(struct job *job, struct diag *diag);
+static void               spindle_check(const struct spindle *spindle, struct diag *diag);
+
+bool
+job_read(struct source *source, const struct library *library, struct arena *arena, struct job *job, struct diag *diag)
+{
+	struct file        file = { 0 };
+	const struct node *root = tree_read(source, library, arena, diag);
+
+	if (!root)
+		return false;
+	schema_bind(&JOB, root, root->place, source->units, &file, arena, diag);
+	if (diag->errors > 0 || diag->no_memory)
+		return false;
+	file.job.bound = file.bound;
+	material_find(&file, diag);
+	cutter_find(&file.job, diag);
+	heights_check(&file.job, diag);
+	cuts_check(&file.job, diag);
+	pattern_check(&file.job, diag);
+	spindle_check(&file.job.machine.spindle, diag);
+	*job = file.job;
+	return diag->errors == 0 && !diag->no_memory;
+}
+
+const struct mapping *
+job_mapping(void)
+{
+	return &JOB;
+}
+
+const char *
+job_word(const struct choice *choices, int value)
+{
+	while (choices->word && choices->value != value)
+		choices++;
+	return choices->word ? choices->word : "";
+}
+
+const char *
+job_phrase(const struct choice *choices, int value)
+{
+	while (choices->word && choices->value != value)
+		choices++;
+	return choices->about ? choices->about : "";
+}
+
+static const struct node *
+tree_read(struct source *source, const struct library *library, struct arena *arena, struct diag *diag)
+{
+	const struct node *root = yaml_parse(source, arena, diag);
+
+	if (!root)
+		return NULL;
+	source->units = units_peek(root);
+	return node_find(root, "shop") ? shop_merge(root, library, arena, diag) : root;
+}
+
+/* Bare numbers need the file's units before anything is bound. What is wrong with the key is said when it is bound. */
+static enum units
+units_peek(const struct node *root)
+{
+	const struct entry *entry = node_find(root, "units");
+
+	if (!entry || entry->value->kind != NODE_SCALAR)
+		return UNITS_NONE;
+	for (const struct choice *choice = UNITS_WORDS; choice->word; choice++)
+		if (strcmp(choice->word, entry->value->text) == 0)
+			return (enum units)choice->value;
+	return UNITS_NONE;
+}
+
+static const struct node *
+shop_merge(const struct node *job, const struct library *library, struct arena *arena, struct diag *diag)
+{
+	const struct entry  *entry = node_find(job, "shop");
+	const struct source *opened;
+	const struct node   *shop, *merged;
+	struct source       *source;
+
+	if (entry->value->kind != NODE_SCALAR)
+		return job;
+	opened = library->open(library->context, entry->value->text, entry->value->place, arena, diag);
+	source = opened ? arena_take(arena, sizeof *source) : NULL;
+	if (!source) {
+		if (opened)
+			diag_no_memory(diag);
+		return NULL;
+	}
+	*source = *opened;
+	shop    = yaml_parse(source, arena, diag);
+	if (!shop)
+		return NULL;
+	source->units = units_peek(shop);
+	if (shop->kind != NODE_MAPPING || source->units == UNITS_NONE) {
+		diag_add(diag, SEVERITY_ERROR, shop->place,
+		         "a shop's file begins with its own 'units: inch' or 'units: mm'");
+		return NULL;
+	}
+	if (node_find(shop, "shop")) {
+		diag_add(diag, SEVERITY_ERROR, node_find(shop, "shop")->place,
+		         "a shop's file cannot name another shop");
+		return NULL;
+	}
+	if (!node_find(job, "units")) {
+		diag_add(diag, SEVERITY_ERROR, job->place, "the job has no 'units' of its own");
+		return NULL;
+	}
+	merged = node_merge(job, shop, arena);
+	if (!merged)
+		diag_no_memory(diag);
+	return merged;
+}
+
+static void
+material_find(struct file *file, struct diag *diag)
+{
+	const struct own_material *own   = &file->material;
+	const char                *name  = own->bound.name;
+	struct guess               guess = guess_for(name ? name : "");
+
+	if (!name) {
+		struct starting starting = { own->cutting_speed, own->feed_per_tooth, own->coolant };
+
+		file->job.material = (struct material){ own->name, (char)own->group, { starting, starting } };
+		return;
+	}
+	for (size_t i = 0; i < materials_count(); i++) {
+		file->job.material = materials_at(i);
+		if (strcmp(file->job.material.name, name) == 0)
+			return;
+		guess_offer(&guess, file->job.material.name);
+	}
+	if (guess.best)
+		diag_add(diag, SEVERITY_ERROR, own->bound.place, "there is no material '%.40s'; did you mean '%s'?",
+		         name, guess.best);
+	else
+		diag_add(
+		    diag, SEVERITY_ERROR, own->bound.place,
+		    "there is no material '%.40s'; 'skimcut list materials' shows them, or give figures of your own",
+		    name);
+}
+
+static void
+cutter_find(struct job *job, struct diag *diag)
+{
+	struct cutter *shop  = job->cutters.items;
+	struct guess   guess = guess_for(job->cutter.bound.name ? job->cutter.bound.name : "");
+
+	for (size_t i = 0; i < job->cutters.count; i++)
+		cutter_check(&shop[i], diag);
+	if (job->cutter.bound.node) {
+		job->cutter.bound.name = "cutter";
+		cutter_check(&job->cutter, diag);
+		return;
+	}
+	if (!job->cutter.bound.name) {
+		job->choose_cutter = true;
+		if (job->cutters.count == 0)
+			diag_add(diag, SEVERITY_ERROR, job->bound.place,
+			         "there is no cutter; describe one under 'cutter'");
+		return;
+	}
+	for (size_t i = 0; i < job->cutters.count; i++) {
+		if (strcmp(shop[i].bound.name, guess.word) == 0) {
+			job->cutter = shop[i];
+			return;
+		}
+		guess_offer(&guess, shop[i].bound.name);
+	}
+	if (guess.best)
+		diag_add(diag, SEVERITY_ERROR, job->cutter.bound.place,
+		         "the shop has no cutter '%.40s'; did you mean '%s'?", guess.word, guess.best);
+	else
+		diag_add(diag, SEVERITY_ERROR, job->cutter.bound.place, "there is no cutter '%.40s' under 'cutters'",
+		         guess.word);
+}
+
+static void
+cutter_check(struct cutter *cutter, struct diag *diag)
+{
+	if (cutter->teeth == 0 && cutter->kind == CUTTER_FLY_CUTTER)
+		cutter->teeth = 1;
+	if (cutter->teeth == 0)
+		diag_add(diag, SEVERITY_ERROR, cutter->bound.place, "the cutter has no 'teeth' (how many edges cut)");
+	if (cutter->nose_radius * 4 > cutter->diameter) {
+		if (schema_given(&cutter->bound, "nose_radius"))
+			diag_add(diag, SEVERITY_ERROR, schema_place(&cutter->bound, "nose_radius"),
+			         "a nose radius of over a quarter of the diameter leaves no flat face");
+		cutter->nose_radius = cutter->diameter / 4;
+	}
+}
+
+static void
+heights_check(const struct job *job, struct diag *diag)
+{
+	struct place place = schema_place(&job->bound, "finished_height");
+
+	if (job->finished_height > job->stock.height)
+		diag_add(diag, SEVERITY_ERROR, place, "the finished height is above the stock, which is %s high",
+		         length_show(job->stock.height, job->units).text);
+	else if (job->finished_height == job->stock.height)
+		diag_add(diag, SEVERITY_ERROR, place,
+		         "the stock is at its finished height already: there is nothing to cut");
+}
+
+/* What the job says itself must agree; a default gives way. */
+static void
+cuts_check(struct job *job, struct diag *diag)
+{
+	struct settings *cut = &job->cut;
+
+	if (cut->skim > cut->rough) {
+		if (schema_given(&cut->bound, "skim"))
+			diag_add(diag, SEVERITY_ERROR, schema_place(&cut->bound, "skim"),
+			         "the skim is deeper than a roughing cut, which is %s at the most",
+			         length_show(cut->rough, job->units).text);
+		cut->skim = cut->rough;
+	}
+	if (cut->test_cut > cut->rough) {
+		if (schema_given(&cut->bound, "test_cut"))
+			diag_add(diag, SEVERITY_ERROR, schema_place(&cut->bound, "test_cut"),
+			         "the test cut is deeper than a roughing cut, which is %s at the most",
+			         length_show(cut->rough, job->units).text);
+		cut->test_cut = cut->rough;
+	}
+	if (cut->skim_feed_per_tooth > cut->feed_per_tooth && cut->feed_per_tooth > 0)
+		diag_add(diag, SEVERITY_ERROR, schema_place(&cut->bound, "skim_feed_per_tooth"),
+		         "the skim's feed is larger than the roughing feed");
+	if (cut->retract < cut->clearance)
+		diag_add(diag, SEVERITY_ERROR,
+		         schema_place(&cut->bound, schema_given(&cut->bound, "retract") ? "retract" : "clearance"),
+		         "the retract height is less than the clearance");
+}
+
+static void
+pattern_check(struct job *job, struct diag *diag)
+{
+	struct settings *cut = &job->cut;
+
+	if (cut->pattern != PATTERN_ZIGZAG || cut->milling == MILLING_EITHER)
+		return;
+	if (schema_given(&cut->bound, "milling"))
+		diag_add(diag, SEVERITY_ERROR, schema_place(&cut->bound, "milling"),
+		         "a zigzag cuts conventional and climb in turn; use 'milling: either', or 'pattern: one-way'");
+	cut->milling = MILLING_EITHER;
+}
+
+static void
+spindle_check(const struct spindle *spindle, struct diag *diag)
+{
+	if (spindle->max_rpm > 0 && spindle->min_rpm > spindle->max_rpm)
+		diag_add(diag, SEVERITY_ERROR, schema_place(&spindle->bound, "min"),
+		         "the slowest speed is above the fastest");
+}

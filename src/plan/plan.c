@@ -1,0 +1,382 @@
+#include "skimcut/plan.h"
+
+#include "skimcut/arena.h"
+#include "skimcut/cutter.h"
+#include "skimcut/diag.h"
+#include "skimcut/quantity.h"
+
+static Length       width_across(const struct job *job, enum along along);
+static void         zero_find(struct plan *plan);
+static void         heights_find(struct plan *plan, struct diag *diag);
+static bool         rates_make(struct plan *plan, struct diag *diag);
+static void         rates_remark(const struct plan *plan, const struct rates *rates, Speed wanted, struct diag *diag);
+static bool         depths_find(struct plan *plan, struct diag *diag);
+static bool         depth_limit(const struct plan *plan, const char *key, Length *depth, struct diag *diag);
+static bool         schedule_find(struct plan *plan, struct arena *arena, struct diag *diag);
+static bool         layout_find(struct plan *plan, enum along along, struct diag *diag);
+static enum pattern pattern_find(const struct plan *plan, Length width);
+static bool         travel_check(const struct plan *plan, struct diag *diag);
+static bool reach_check(const struct plan *plan, const char *axis, Length needed, Length travel, struct diag *diag);
+static void cutter_remark(const struct plan *plan, Length width, struct diag *diag);
+static void milling_remark(const struct plan *plan, struct diag *diag);
+static void coolant_remark(const struct plan *plan, struct diag *diag);
+static void measure_remark(const struct plan *plan, struct diag *diag);
+static void machine_remark(const struct plan *plan, struct diag *diag);
+
+/* Rates of a rapid move where the shop does not say: a slow machine, and a hand on a handle. */
+static const Speed RAPID_CNC = 2500 * LENGTH_MM, RAPID_MANUAL = 500 * LENGTH_MM;
+
+/* Below this the edge rubs more than it cuts; common practice, no source. */
+static const Length SKIM_FEED_LEAST = LENGTH_MM / 20;
+
+/* Roughing deeper than this wants a rigid, square set-up; common practice, no source. */
+static const Length ROUGH_USUAL = 150 * LENGTH_INCH / 1000;
+
+bool
+plan_make(const struct job *job, struct grid grid, enum along along, struct arena *arena, struct plan *plan,
+          struct diag *diag)
+{
+	Length width = width_across(job, along);
+
+	*plan        = (struct plan){ .job = job, .grid = grid };
+	plan->cutter = job->choose_cutter ? cutter_choose(job->cutters.items, job->cutters.count, width) : &job->cutter;
+	plan->coolant = schema_given(&job->cut.bound, "coolant") ? job->cut.coolant
+	                                                         : job->material.with[plan->cutter->edge].coolant;
+	plan->rapid   = job->machine.feeds.rapid > 0                                   ? job->machine.feeds.rapid
+	              : job->machine.bound.node && job->machine.kind == MACHINE_MANUAL ? RAPID_MANUAL
+	                                                                               : RAPID_CNC;
+	zero_find(plan);
+	heights_find(plan, diag);
+	if (!rates_make(plan, diag) || !depths_find(plan, diag) || !schedule_find(plan, arena, diag) ||
+	    !layout_find(plan, along, diag) || !travel_check(plan, diag))
+		return false;
+	cutter_remark(plan, width, diag);
+	milling_remark(plan, diag);
+	coolant_remark(plan, diag);
+	measure_remark(plan, diag);
+	machine_remark(plan, diag);
+	return !diag->no_memory;
+}
+
+const struct rates *
+plan_rates(const struct plan *plan, size_t cut)
+{
+	return plan->schedule.cuts[cut].kind == CUT_SKIM ? &plan->skim : &plan->rough;
+}
+
+bool
+plan_stops_after(const struct plan *plan, size_t cut)
+{
+	const struct schedule *schedule = &plan->schedule;
+	unsigned               measure  = plan->job->cut.measure;
+
+	if (cut + 1 >= schedule->count)
+		return false;
+	return (schedule->cuts[cut].kind == CUT_TEST && measure & 1u << MEASURE_TEST) ||
+	       (schedule->cuts[cut + 1].kind == CUT_SKIM && measure & 1u << MEASURE_SKIM);
+}
+
+static Length
+width_across(const struct job *job, enum along along)
+{
+	return along == ALONG_X ? job->stock.width : job->stock.length;
+}
+
+static void
+zero_find(struct plan *plan)
+{
+	const struct job *job = plan->job;
+	const Length      x[] = {
+		     [ZERO_LEFT] = 0, [ZERO_CENTRE_X] = job->stock.length / 2, [ZERO_RIGHT] = job->stock.length
+	};
+	const Length y[] = { [ZERO_FRONT] = 0, [ZERO_CENTRE_Y] = job->stock.width / 2, [ZERO_BACK] = job->stock.width };
+	const Length z[] = {
+		[ZERO_FINISHED] = job->finished_height, [ZERO_TOP] = job->stock.height, [ZERO_BOTTOM] = 0
+	};
+
+	plan->zero = (struct point){ x[job->zero.x], y[job->zero.y], z[job->zero.z] };
+}
+
+static void
+heights_find(struct plan *plan, struct diag *diag)
+{
+	const struct job *job  = plan->job;
+	Length            zero = plan->zero.z, grid = plan->grid.length;
+
+	plan->final   = zero + length_near(job->finished_height - zero, grid);
+	plan->safe    = zero + length_up(job->stock.height + job->cut.clearance - zero, grid);
+	plan->retract = zero + length_up(job->stock.height + job->cut.retract - zero, grid);
+	if (plan->final != job->finished_height)
+		diag_add(diag, SEVERITY_NOTE, schema_place(&job->bound, "finished_height"),
+		         "the finished height becomes %s, the nearest that the program can tell",
+		         length_show(plan->final, job->units).text);
+}
+
+static bool
+rates_make(struct plan *plan, struct diag *diag)
+{
+	const struct job      *job      = plan->job;
+	const struct cutter   *cutter   = plan->cutter;
+	const struct settings *cut      = &job->cut;
+	struct starting        starting = job->material.with[cutter->edge];
+	Speed                  vc       = cut->cutting_speed > 0 ? cut->cutting_speed : starting.vc;
+	Length                 fz       = cut->feed_per_tooth > 0 ? cut->feed_per_tooth : starting.fz;
+	Length                 skim_fz  = fz / 2;
+
+	if (vc == 0 || fz == 0)
+		return diag_add(diag, SEVERITY_REFUSED, schema_place(&job->bound, "material"),
+		                "%s is not for %s edges; take another cutter, or give a cutting_speed and "
+		                "feed_per_tooth that you can answer for",
+		                job->material.name, job_word(EDGE_KINDS, (int)cutter->edge));
+	if (skim_fz < SKIM_FEED_LEAST)
+		skim_fz = fz < SKIM_FEED_LEAST ? fz : SKIM_FEED_LEAST;
+	if (cut->skim_feed_per_tooth > 0)
+		skim_fz = cut->skim_feed_per_tooth;
+	plan->rough = rates_find(vc, fz, cutter->diameter, cutter->teeth, &job->machine, plan->grid.feed);
+	plan->skim  = rates_find(vc, skim_fz, cutter->diameter, cutter->teeth, &job->machine, plan->grid.feed);
+	if (plan->rough.limits & RATE_FEED_ZERO || plan->skim.limits & RATE_FEED_ZERO)
+		return diag_add(diag, SEVERITY_REFUSED, cutter->bound.place,
+		                "the feed would be slower than %s, the slowest that the program can tell",
+		                feed_show(plan->grid.feed, job->units).text);
+	if (plan->rough.limits & RATE_SPINDLE_MIN && plan->rough.vc > vc + vc / 2)
+		return diag_add(
+		    diag, SEVERITY_REFUSED, schema_place(&job->machine.bound, "spindle"),
+		    "the slowest speed, %lld rpm, makes %s at the edges of this cutter, which should run at %s; "
+		    "take a smaller cutter",
+		    (long long)plan->rough.rpm, cutting_show(plan->rough.vc, job->units).text,
+		    cutting_show(vc, job->units).text);
+	rates_remark(plan, &plan->rough, vc, diag);
+	return true;
+}
+
+static void
+rates_remark(const struct plan *plan, const struct rates *rates, Speed wanted, struct diag *diag)
+{
+	const struct machine *machine = &plan->job->machine;
+	struct place          spindle = schema_place(&machine->bound, "spindle");
+	enum units            units   = plan->job->units;
+
+	if (rates->limits & RATE_SPINDLE_MAX)
+		diag_add(diag, SEVERITY_NOTE, spindle,
+		         "the spindle is at its fastest, %lld rpm; %s would take %lld rpm",
+		         (long long)machine->spindle.max_rpm, cutting_show(wanted, units).text,
+		         (long long)rates->wanted_rpm);
+	if (rates->limits & RATE_SPINDLE_STEP)
+		diag_add(diag, SEVERITY_NOTE, spindle, "the next spindle speed down from %lld rpm is %lld rpm",
+		         (long long)rates->wanted_rpm, (long long)rates->rpm);
+	if (rates->limits & RATE_SPINDLE_MIN)
+		diag_add(diag, SEVERITY_WARNING, spindle,
+		         "the spindle is at its slowest, %lld rpm, which is faster than the %lld rpm wanted: the edges "
+		         "wear sooner",
+		         (long long)rates->rpm, (long long)rates->wanted_rpm);
+	if (rates->limits & RATE_FEED_MAX)
+		diag_add(diag, SEVERITY_NOTE, schema_place(&machine->bound, "feed"),
+		         "the table is at its fastest feed, %s: each tooth takes %s", feed_show(rates->vf, units).text,
+		         length_show(rates->fz, units).text);
+}
+
+static bool
+depths_find(struct plan *plan, struct diag *diag)
+{
+	const struct settings *cut = &plan->job->cut;
+
+	plan->depths = (struct depths){ cut->test_cut, cut->rough, cut->skim };
+	return depth_limit(plan, "test_cut", &plan->depths.test, diag) &&
+	       depth_limit(plan, "rough", &plan->depths.rough, diag) &&
+	       depth_limit(plan, "skim", &plan->depths.skim, diag);
+}
+
+/* Down to the cutter's limit, then to whole grid units. 0 is no cut at all, and stays that. */
+static bool
+depth_limit(const struct plan *plan, const char *key, Length *depth, struct diag *diag)
+{
+	const struct job *job   = plan->job;
+	struct place      place = schema_place(&job->cut.bound, key);
+	Length            asked = *depth, limit = cutter_depth_limit(plan->cutter), grid = plan->grid.length;
+
+	if (asked == 0)
+		return true;
+	*depth = length_down(asked < limit ? asked : limit, grid);
+	if (*depth == 0)
+		return diag_add(diag, SEVERITY_REFUSED, place,
+		                "%s is finer than %s, the least that the program can tell", key,
+		                length_show(grid, job->units).text);
+	if (asked > limit)
+		diag_add(diag, SEVERITY_NOTE, place, "%s becomes %s, the deepest cut that the cutter allows", key,
+		         length_show(*depth, job->units).text);
+	else if (*depth != asked)
+		diag_add(diag, SEVERITY_NOTE, place, "%s becomes %s, a whole number of the program's smallest steps",
+		         key, length_show(*depth, job->units).text);
+	return true;
+}
+
+static bool
+schedule_find(struct plan *plan, struct arena *arena, struct diag *diag)
+{
+	const struct job *job = plan->job;
+
+	if (plan->final >= job->stock.height)
+		return diag_add(diag, SEVERITY_REFUSED, schema_place(&job->bound, "finished_height"),
+		                "what is to come off is less than the program can tell");
+	if (schedule_count(job->stock.height, plan->final, plan->grid.length, &plan->depths) == 0)
+		return diag_add(diag, SEVERITY_REFUSED, schema_place(&job->cut.bound, "rough"),
+		                "taking off %s would need more than %d cuts",
+		                length_show(job->stock.height - plan->final, job->units).text, CUTS_MAX);
+	return schedule_make(job->stock.height, plan->final, plan->grid.length, &plan->depths, arena,
+	                     &plan->schedule) ||
+	       diag_no_memory(diag);
+}
+
+static bool
+layout_find(struct plan *plan, enum along along, struct diag *diag)
+{
+	const struct job    *job    = plan->job;
+	const struct cutter *cutter = plan->cutter;
+	Length               width  = width_across(job, along);
+	struct layout_wish   wish   = {
+		    .length    = job->stock.length,
+		    .width     = job->stock.width,
+		    .diameter  = cutter->diameter,
+		    .stepover  = cutter->diameter * job->cut.stepover_ratio / RATIO_ONE,
+		    .overlap   = cutter_overlap(cutter),
+		    .clearance = job->cut.clearance,
+		    .pattern   = pattern_find(plan, width),
+		    .milling   = job->cut.milling,
+		    .along     = along,
+		    .zero      = plan->zero,
+		    .grid      = plan->grid.length,
+	};
+
+	if (wish.pattern == PATTERN_SINGLE && !cutter_covers(cutter, width))
+		return diag_add(
+		    diag, SEVERITY_REFUSED, schema_place(&job->cut.bound, "pattern"),
+		    "one pass over %s takes a cutter of %s or more; this one is %s: use one-way, or a larger cutter",
+		    length_show(width, job->units).text,
+		    length_show(width + 2 * cutter_overlap(cutter), job->units).text,
+		    length_show(cutter->diameter, job->units).text);
+	if (wish.stepover < wish.grid || wish.overlap < wish.grid)
+		return diag_add(diag, SEVERITY_REFUSED, cutter->bound.place, "the cutter is too small for steps of %s",
+		                length_show(wish.grid, job->units).text);
+	plan->layout = layout_make(&wish);
+	if (plan->layout.passes == 0)
+		return diag_add(diag, SEVERITY_REFUSED, cutter->bound.place,
+		                "covering %s would take more than %d passes", length_show(width, job->units).text,
+		                PASSES_MAX);
+	return true;
+}
+
+static enum pattern
+pattern_find(const struct plan *plan, Length width)
+{
+	const struct settings *cut = &plan->job->cut;
+
+	if (cut->pattern != PATTERN_AUTO)
+		return cut->pattern;
+	if (cutter_covers(plan->cutter, width))
+		return PATTERN_SINGLE;
+	return cut->milling == MILLING_EITHER ? PATTERN_ZIGZAG : PATTERN_ONE_WAY;
+}
+
+static bool
+travel_check(const struct plan *plan, struct diag *diag)
+{
+	const struct travel *travel = &plan->job->machine.travel;
+	const struct layout *layout = &plan->layout;
+	Length               along = layout->high - layout->low, across = (layout->passes - 1) * layout->pitch;
+	bool                 is_x = layout->along == ALONG_X, enough = true;
+
+	enough &= reach_check(plan, "x", is_x ? along : across, travel->x, diag);
+	enough &= reach_check(plan, "y", is_x ? across : along, travel->y, diag);
+	enough &= reach_check(plan, "z", plan->retract - plan->final, travel->z, diag);
+	return enough;
+}
+
+static bool
+reach_check(const struct plan *plan, const char *axis, Length needed, Length travel, struct diag *diag)
+{
+	if (travel == 0 || needed <= travel)
+		return true;
+	return diag_add(diag, SEVERITY_REFUSED, schema_place(&plan->job->machine.travel.bound, axis),
+	                "the passes need %s of travel in %s; the machine has %s",
+	                length_show(needed, plan->job->units).text, axis, length_show(travel, plan->job->units).text);
+}
+
+static void
+cutter_remark(const struct plan *plan, Length width, struct diag *diag)
+{
+	const struct cutter *cutter = plan->cutter;
+	enum units           units  = plan->job->units;
+
+	if (cutter_oversize(cutter, width))
+		diag_add(diag, SEVERITY_WARNING, cutter->bound.place,
+		         "a %s cutter is large for a width of %s; one up to an inch larger than the width shakes and "
+		         "wears less",
+		         length_show(cutter->diameter, units).text, length_show(width, units).text);
+	if (plan->depths.rough > ROUGH_USUAL)
+		diag_add(diag, SEVERITY_WARNING, schema_place(&plan->job->cut.bound, "rough"),
+		         "roughing cuts over %s want a rigid machine and a part held deep and square",
+		         length_show(ROUGH_USUAL, units).text);
+}
+
+static void
+milling_remark(const struct plan *plan, struct diag *diag)
+{
+	const struct job *job   = plan->job;
+	struct place      place = schema_place(&job->cut.bound,
+                                          schema_given(&job->cut.bound, "milling") ? "milling" : "pattern");
+
+	if (job->cut.milling == MILLING_CONVENTIONAL)
+		return;
+	if (job->machine.bound.node && job->machine.kind == MACHINE_MANUAL)
+		diag_add(diag, SEVERITY_WARNING, place,
+		         "climb milling pulls the table through the backlash of a manual machine's screws: lock the "
+		         "idle axis, "
+		         "cut light, or use 'milling: conventional'");
+}
+
+static void
+coolant_remark(const struct plan *plan, struct diag *diag)
+{
+	const struct job *job = plan->job;
+
+	if (plan->coolant != COOLANT_NONE && plan->cutter->edge == EDGE_CARBIDE &&
+	    (job->material.group == 'P' || job->material.group == 'H'))
+		diag_add(diag, SEVERITY_WARNING, schema_place(&job->cut.bound, "coolant"),
+		         "carbide on steel runs dry unless the coolant never stops: coolant that comes and goes cracks "
+		         "the edges");
+}
+
+static void
+measure_remark(const struct plan *plan, struct diag *diag)
+{
+	const struct job *job = plan->job;
+
+	if (plan->schedule.count == 1)
+		diag_add(diag, SEVERITY_NOTE, schema_place(&job->bound, "finished_height"),
+		         "it all comes off in one cut, so there is no stop to measure: be sure of the stock's height "
+		         "and of the zero");
+	else if (!(job->cut.measure & 1u << MEASURE_SKIM))
+		diag_add(diag, SEVERITY_WARNING, schema_place(&job->cut.bound, "measure"),
+		         "there is no stop to measure before the last cut");
+	if (job->cut.test_cut == 0 && plan->schedule.count > 1)
+		diag_add(diag, SEVERITY_NOTE, schema_place(&job->cut.bound, "test_cut"),
+		         "there is no test cut: the first cut is a full one");
+}
+
+static void
+machine_remark(const struct plan *plan, struct diag *diag)
+{
+	const struct job *job = plan->job;
+
+	if (!job->machine.bound.node)
+		diag_add(diag, SEVERITY_NOTE, (struct place){ .source = job->bound.place.source },
+		         "no machine is described: speeds, feeds and travel were not checked against one");
+	if (job->vise.bound.node)
+		diag_add(diag, SEVERITY_WARNING, job->vise.bound.place,
+		         "the vise and the parallels are not weighed: see for yourself that both jaws are below the "
+		         "finished face "
+		         "and that the grip will hold");
+	else
+		diag_add(diag, SEVERITY_NOTE, (struct place){ .source = job->bound.place.source },
+		         "how the part is held is not described and was not checked");
+}

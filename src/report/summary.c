@@ -1,0 +1,408 @@
+#include "skimcut/summary.h"
+
+#include <stdint.h>
+#include <string.h>
+
+#include "skimcut/caution.h"
+#include "skimcut/clock.h"
+#include "skimcut/cutter.h"
+#include "skimcut/diag.h"
+#include "skimcut/path.h"
+#include "skimcut/plan.h"
+#include "skimcut/text.h"
+
+enum { COLUMNS = 78, MARGIN = 14, ROWS_SHOWN = 24, ROWS_KEPT = 8 };
+
+static void title_print(const struct plan *plan, struct text *out);
+static void work_print(const struct plan *plan, struct text *out);
+static void cutter_print(const struct plan *plan, struct text *out);
+static void rates_print(const struct plan *plan, struct text *out);
+static void zero_print(const struct plan *plan, struct text *out);
+static void cuts_print(const struct plan *plan, struct text *out);
+static void cut_row_print(const struct plan *plan, size_t cut, double seconds, struct text *out);
+static void stop_print(const struct plan *plan, size_t cut, struct text *out);
+static void passes_print(const struct plan *plan, struct text *out);
+static void pass_row_print(const struct plan *plan, int64_t index, struct text *out);
+static void chips_print(const struct plan *plan, struct text *out);
+static void time_print(const struct plan *plan, const struct clock *clock, struct text *out);
+static void remarks_print(const struct diag *diag, struct text *out);
+static void cautions_print(struct text *out);
+static bool is_shown(int64_t index, int64_t count);
+static void paragraph(struct text *out, const char *label, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
+static size_t       word_columns(const char *word, size_t *bytes);
+static struct shown duration_show(double seconds);
+static const char  *travel_word(enum along along, int travel);
+static const char  *milling_word(const struct plan *plan, const struct pass *pass);
+
+void
+summary_print(const struct plan *plan, const struct diag *diag, struct text *out)
+{
+	title_print(plan, out);
+	work_print(plan, out);
+	cutter_print(plan, out);
+	rates_print(plan, out);
+	zero_print(plan, out);
+	cuts_print(plan, out);
+	passes_print(plan, out);
+	remarks_print(diag, out);
+	cautions_print(out);
+}
+
+size_t
+summary_heading(const struct plan *plan, const char *lines[SUMMARY_HEADING_LINES], char buffer[SUMMARY_HEADING_BYTES])
+{
+	const struct job *job   = plan->job;
+	enum units        units = job->units;
+	size_t            count = 0, room = SUMMARY_HEADING_BYTES / 6;
+	struct text       line[4];
+
+	for (size_t i = 0; i < sizeof line / sizeof line[0]; i++)
+		line[i] = text_over(buffer + i * room, room);
+	text_format(&line[0], "pass program - %.200s", job->title);
+	text_format(&line[1], "%.80s, %s x %s x %s %s, to %s", job->material.name,
+	            length_figure(job->stock.length, units).text, length_figure(job->stock.width, units).text,
+	            length_figure(job->stock.height, units).text, units_name(units),
+	            length_figure(plan->final, units).text);
+	text_format(&line[2], "tool %lld, %.80s, %s %s", (long long)plan->cutter->number, plan->cutter->bound.name,
+	            length_figure(plan->cutter->diameter, units).text, units_name(units));
+	text_format(&line[3], "zero - X %s, Y %s, Z %s", job_word(ZERO_XS, (int)job->zero.x),
+	            job_word(ZERO_YS, (int)job->zero.y), job_word(ZERO_ZS, (int)job->zero.z));
+	for (size_t i = 0; i < sizeof line / sizeof line[0]; i++)
+		lines[count++] = text_end(&line[i]);
+	if (job->program.number > 0) {
+		struct text number = text_over(buffer + 4 * room, room);
+
+		text_format(&number, "program %lld", (long long)job->program.number);
+		lines[count++] = text_end(&number);
+	}
+	for (size_t i = 0; i < PROGRAM_CAUTION_COUNT; i++)
+		lines[count++] = PROGRAM_CAUTIONS[i];
+	return count;
+}
+
+static void
+title_print(const struct plan *plan, struct text *out)
+{
+	text_format(out, "%-*s", MARGIN, "PASS PLAN");
+	text_clean(out, plan->job->title, COLUMNS - MARGIN);
+	text_char(out, '\n');
+	text_repeat(out, '=', COLUMNS);
+	text_char(out, '\n');
+}
+
+static void
+work_print(const struct plan *plan, struct text *out)
+{
+	const struct job *job   = plan->job;
+	enum units        units = job->units;
+
+	paragraph(out, "The work", "%s, %s x %s x %s %s (length, width, height)", job->material.name,
+	          length_figure(job->stock.length, units).text, length_figure(job->stock.width, units).text,
+	          length_figure(job->stock.height, units).text, units_name(units));
+	paragraph(out, "Comes off", "%s %s, to leave %s %s", length_figure(job->stock.height - plan->final, units).text,
+	          units_name(units), length_figure(plan->final, units).text, units_name(units));
+}
+
+static void
+cutter_print(const struct plan *plan, struct text *out)
+{
+	const struct cutter *cutter = plan->cutter;
+	const struct layout *layout = &plan->layout;
+	enum units           units  = plan->job->units;
+	Length               width  = layout->along == ALONG_X ? plan->job->stock.width : plan->job->stock.length;
+
+	paragraph(out, "Cutter", "%s: %s, %s %s, %lld %s, %s%s", cutter->bound.name,
+	          job_word(CUTTER_KINDS, (int)cutter->kind), length_figure(cutter->diameter, units).text,
+	          units_name(units), (long long)cutter->teeth, cutter->teeth == 1 ? "tooth" : "teeth",
+	          job_word(EDGE_KINDS, (int)cutter->edge), plan->job->choose_cutter ? " (chosen from the shop's)" : "");
+	if (cutter_covers(cutter, width))
+		paragraph(out, "", "It covers the width of %s %s with %s to spare%s.", length_figure(width, units).text,
+		          units_name(units), length_figure(cutter->diameter - width, units).text,
+		          layout->passes > 1 ? ", though this plan takes it in passes"
+		                             : "; a quarter of that hangs over on one side");
+	else
+		paragraph(
+		    out, "",
+		    "It does not cover the width of %s %s in one pass with its edges clear, so there are %lld passes, "
+		    "each taking %s or less (%lld %% of the cutter).",
+		    length_figure(width, units).text, units_name(units), (long long)layout->passes,
+		    length_figure(layout->taken, units).text, (long long)(layout->taken * 100 / cutter->diameter));
+}
+
+static void
+rates_print(const struct plan *plan, struct text *out)
+{
+	const struct rates *rough = &plan->rough, *skim = &plan->skim;
+	enum units          units = plan->job->units;
+
+	text_format(out, "\n%-*s%-18s%s\n", MARGIN, "Rates", "test and rough", "skim");
+	text_format(out, "  %-*s%-18lld%lld rpm\n", MARGIN - 2, "spindle", (long long)rough->rpm, (long long)skim->rpm);
+	text_format(out, "  %-*s%-18s%s\n", MARGIN - 2, "at the edge", cutting_show(rough->vc, units).text,
+	            cutting_show(skim->vc, units).text);
+	text_format(out, "  %-*s%-18s%s\n", MARGIN - 2, "table feed", feed_show(rough->vf, units).text,
+	            feed_show(skim->vf, units).text);
+	text_format(out, "  %-*s%-18s%s\n", MARGIN - 2, "each tooth", length_show(rough->fz, units).text,
+	            length_show(skim->fz, units).text);
+	text_format(out, "  %-*s%s\n", MARGIN - 2, "coolant",
+	            plan->coolant == COOLANT_NONE ? "none, cut dry" : job_word(COOLANTS, (int)plan->coolant));
+}
+
+static void
+zero_print(const struct plan *plan, struct text *out)
+{
+	const struct job *job   = plan->job;
+	enum units        units = job->units;
+
+	text_char(out, '\n');
+	paragraph(out, "Zero",
+	          "X is %s, Y %s, Z %s. A cutter that just touches the stock's highest spot stands at Z %s.",
+	          job_phrase(ZERO_XS, (int)job->zero.x), job_phrase(ZERO_YS, (int)job->zero.y),
+	          job_phrase(ZERO_ZS, (int)job->zero.z), length_figure(job->stock.height - plan->zero.z, units).text);
+	paragraph(out, "Heights", "across at Z %s or above; wait at Z %s",
+	          length_figure(plan->safe - plan->zero.z, units).text,
+	          length_figure(plan->retract - plan->zero.z, units).text);
+}
+
+/* The path is walked once; every cut begins with its note. */
+static void
+cuts_print(const struct plan *plan, struct text *out)
+{
+	struct clock clock = { .rapid = plan->rapid };
+	double       since = 0;
+	size_t       notes = 0;
+	struct path  path;
+	struct step  step;
+
+	text_format(out, "\n%-*s%-6s%-8s%10s%14s%11s%9s%9s\n", 6, "Cuts", "", "kind", "depth", "height left", "Z",
+	            "passes", "time");
+	path_start(&path, plan);
+	while (path_next(&path, &step)) {
+		clock_take(&clock, &step);
+		if (step.kind != STEP_NOTE && step.kind != STEP_END)
+			continue;
+		if (notes > 0)
+			cut_row_print(plan, notes - 1, clock_total_s(&clock) - since, out);
+		since = clock_total_s(&clock);
+		notes++;
+	}
+	time_print(plan, &clock, out);
+}
+
+static void
+cut_row_print(const struct plan *plan, size_t index, double seconds, struct text *out)
+{
+	static const char *const KINDS[] = { [CUT_TEST] = "test", [CUT_ROUGH] = "rough", [CUT_SKIM] = "skim" };
+
+	const struct cut *cut   = &plan->schedule.cuts[index];
+	enum units        units = plan->job->units;
+
+	if (!is_shown((int64_t)index, (int64_t)plan->schedule.count)) {
+		if (is_shown((int64_t)index - 1, (int64_t)plan->schedule.count))
+			text_format(out, "      ...   %zu more like these\n", plan->schedule.count - 2 * ROWS_KEPT);
+		return;
+	}
+	text_format(out, "%10zu  %-8s%10s%14s%11s%9lld%9s\n", index + 1, KINDS[cut->kind],
+	            length_figure(cut->top - cut->floor, units).text, length_figure(cut->floor, units).text,
+	            length_figure(cut->floor - plan->zero.z, units).text, (long long)plan->layout.passes,
+	            duration_show(seconds).text);
+	if (plan_stops_after(plan, index))
+		stop_print(plan, index, out);
+}
+
+static void
+stop_print(const struct plan *plan, size_t cut, struct text *out)
+{
+	Length     floor = plan->schedule.cuts[cut].floor;
+	enum units units = plan->job->units;
+
+	text_format(out, "            STOP. Spindle off and standing still. Measure the height: %s.\n",
+	            length_figure(floor, units).text);
+	text_format(out, "            Read ________   %s still to come off.\n",
+	            length_figure(floor - plan->final, units).text);
+}
+
+static void
+time_print(const struct plan *plan, const struct clock *clock, struct text *out)
+{
+	text_char(out, '\n');
+	paragraph(out, "Time", "%s at feed, %s at rapid (%s), %s in all; %lld %s not counted",
+	          duration_show(clock->feed_s).text, duration_show(clock->rapid_s).text,
+	          feed_show(plan->rapid, plan->job->units).text, duration_show(clock_total_s(clock)).text,
+	          (long long)clock->stops, clock->stops == 1 ? "stop" : "stops");
+}
+
+static void
+passes_print(const struct plan *plan, struct text *out)
+{
+	const struct layout *layout = &plan->layout;
+	bool                 is_x   = layout->along == ALONG_X;
+
+	text_format(out, "\nPasses of each cut, at the cutter's centre, from zero (%s)\n",
+	            units_name(plan->job->units));
+	text_format(out, "%10s  %-8s%10s%14s%11s   %s\n", "", "travel", is_x ? "at Y" : "at X",
+	            is_x ? "from X" : "from Y", is_x ? "to X" : "to Y", "the cut is");
+	for (int64_t i = 0; i < layout->passes; i++) {
+		if (is_shown(i, layout->passes))
+			pass_row_print(plan, i, out);
+		else if (is_shown(i - 1, layout->passes))
+			text_format(out, "      ...   %lld more, each %s further\n",
+			            (long long)(layout->passes - 2 * ROWS_KEPT),
+			            length_figure(layout->pitch, plan->job->units).text);
+	}
+	chips_print(plan, out);
+}
+
+static void
+pass_row_print(const struct plan *plan, int64_t index, struct text *out)
+{
+	struct pass pass       = layout_pass(&plan->layout, index);
+	enum units  units      = plan->job->units;
+	bool        is_x       = plan->layout.along == ALONG_X;
+	Length      zero_along = is_x ? plan->zero.x : plan->zero.y, zero_across = is_x ? plan->zero.y : plan->zero.x;
+
+	text_format(out, "%10lld  %-8s%10s%14s%11s   %s\n", (long long)(index + 1),
+	            travel_word(plan->layout.along, pass.travel),
+	            length_figure((is_x ? pass.from.y : pass.from.x) - zero_across, units).text,
+	            length_figure((is_x ? pass.from.x : pass.from.y) - zero_along, units).text,
+	            length_figure((is_x ? pass.to.x : pass.to.y) - zero_along, units).text, milling_word(plan, &pass));
+}
+
+/* A spindle turning clockwise throws to the right of its travel. */
+static void
+chips_print(const struct plan *plan, struct text *out)
+{
+	bool zigzag = plan->layout.pattern == PATTERN_ZIGZAG && plan->layout.passes > 1;
+
+	text_char(out, '\n');
+	if (plan->layout.along == ALONG_X)
+		paragraph(out, "Chips", "fly to the right of the travel: to the back of the machine%s",
+		          zigzag ? ", and on every second pass to the FRONT: stand aside, behind a guard" : "");
+	else
+		paragraph(out, "Chips", "fly to the right of the travel: to the right of the machine%s",
+		          zigzag ? ", and on every second pass to the left" : "");
+	if (plan->layout.pattern == PATTERN_ONE_WAY && plan->layout.passes > 1)
+		paragraph(out, "", "After each pass back the cutter off the work before it returns.");
+}
+
+static void
+remarks_print(const struct diag *diag, struct text *out)
+{
+	bool any = false;
+
+	for (const struct message *message = diag->first; message; message = message->next) {
+		if (message->severity > SEVERITY_WARNING)
+			continue;
+		if (!any)
+			text_char(out, '\n');
+		any = true;
+		paragraph(out, message->severity == SEVERITY_WARNING ? "WARNING" : "Note", "%s.", message->text);
+	}
+}
+
+static void
+cautions_print(struct text *out)
+{
+	text_char(out, '\n');
+	for (size_t i = 0; i < CAUTION_COUNT; i++)
+		paragraph(out, i == 0 ? "Caution" : "", "%s", CAUTIONS[i]);
+}
+
+/* All of a short table; the beginning and the end of a long one. */
+static bool
+is_shown(int64_t index, int64_t count)
+{
+	return count <= ROWS_SHOWN || index < ROWS_KEPT || index >= count - ROWS_KEPT;
+}
+
+/* Words at MARGIN, with the label to the left of the first line. A word longer than a line has one to itself, cut in pieces. */
+static void
+paragraph(struct text *out, const char *label, const char *format, ...)
+{
+	char        raw[1024], clean[1024];
+	struct text written = text_over(raw, sizeof raw), text = text_over(clean, sizeof clean);
+	size_t      column = MARGIN, bytes;
+	va_list     values;
+	const char *word;
+
+	va_start(values, format);
+	text_formatv(&written, format, values);
+	va_end(values);
+	text_clean(&text, text_end(&written), SIZE_MAX);
+	text_format(out, "%-*s", MARGIN, label);
+	for (word = text_end(&text); *word; word += bytes) {
+		size_t columns;
+
+		if (*word == ' ') {
+			bytes = 1;
+			continue;
+		}
+		columns = word_columns(word, &bytes);
+		if (column > MARGIN && column + 1 + columns > COLUMNS) {
+			text_char(out, '\n');
+			text_repeat(out, ' ', MARGIN);
+			column = MARGIN;
+		} else if (column > MARGIN) {
+			text_char(out, ' ');
+			column++;
+		}
+		text_bytes(out, word, bytes);
+		column += columns;
+	}
+	text_char(out, '\n');
+}
+
+/* Up to the next blank, at most a line's worth; bytes 10xxxxxx of UTF-8 take no column. */
+static size_t
+word_columns(const char *word, size_t *bytes)
+{
+	size_t columns = 0, size = 0;
+
+	while (word[size] && word[size] != ' ') {
+		bool starts = ((unsigned char)word[size] & 0xC0) != 0x80;
+
+		if (starts && columns == COLUMNS - MARGIN)
+			break;
+		columns += starts;
+		size++;
+	}
+	*bytes = size;
+	return columns;
+}
+
+/* 0:07, 12:30, 1:02:03; to the next whole second. */
+static struct shown
+duration_show(double seconds)
+{
+	struct shown shown;
+	struct text  text  = text_over(shown.text, sizeof shown.text);
+	int64_t      whole = (int64_t)seconds;
+
+	whole += (double)whole < seconds;
+	if (whole >= 3600)
+		text_format(&text, "%lld:%02d:%02d", (long long)(whole / 3600), (int)(whole / 60 % 60),
+		            (int)(whole % 60));
+	else
+		text_format(&text, "%d:%02d", (int)(whole / 60), (int)(whole % 60));
+	text_end(&text);
+	return shown;
+}
+
+static const char *
+travel_word(enum along along, int travel)
+{
+	if (along == ALONG_X)
+		return travel > 0 ? "+X" : "-X";
+	return travel > 0 ? "+Y" : "-Y";
+}
+
+/* Past half the diameter the other half of the cutter is in the work too. */
+static const char *
+milling_word(const struct plan *plan, const struct pass *pass)
+{
+	bool mixed = 2 * plan->layout.taken > plan->cutter->diameter;
+
+	if (pass->climb)
+		return mixed ? "mostly climb" : "climb";
+	return mixed ? "mostly conventional" : "conventional";
+}
