@@ -60,7 +60,7 @@ input_beside(const char *from, const char *path, struct arena *arena)
 	if (!joined)
 		return NULL;
 	memcpy(joined, from, folder);
-	memcpy(joined + folder, path, size);
+	memcpy(joined + folder, path, size + 1);
 	return joined;
 }
 

@@ -33,7 +33,7 @@ static void  on_signal(int number);
 bool
 output_open(struct output *output, const char *path, const char *const *inputs, struct diag *diag)
 {
-	mode_t mode;
+	mode_t mode = 0;
 
 	memset(output, 0, offsetof(struct output, buffer));
 	output->text         = text_over(output->buffer, sizeof output->buffer);

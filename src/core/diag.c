@@ -138,7 +138,7 @@ caret_print(struct place place, struct text *out)
 	stop = characters_skip(line, end, SHOWN_COLUMNS);
 	text_string(out, "    ");
 	for (const char *c = line; c < stop; c++)
-		text_char(out, (unsigned char)*c < ' ' && *c != '\t' ? ' ' : *c);
+		text_char(out, (char)((unsigned char)*c < ' ' && *c != '\t' ? ' ' : *c));
 	text_string(out, "\n    ");
 	for (const char *c = line, *caret = characters_skip(line, stop, column); c < caret;
 	     c = characters_skip(c, stop, 1))

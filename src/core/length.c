@@ -78,7 +78,8 @@ length_figure(Length x, enum units units)
 struct shown
 feed_show(Speed feed, enum units units)
 {
-	return show(feed, units_length(units), 1, true, units == UNITS_INCH ? " in/min" : " mm/min");
+	return show(feed, units_length(units), units == UNITS_INCH ? 2 : 1, true,
+	            units == UNITS_INCH ? " in/min" : " mm/min");
 }
 
 struct shown
@@ -91,7 +92,7 @@ cutting_show(Speed speed, enum units units)
 static struct shown
 show(int64_t value, int64_t unit, int decimals, bool trimmed, const char *suffix)
 {
-	struct shown shown;
+	struct shown shown  = { "" };
 	size_t       length = decimal_print(shown.text, value, unit, decimals);
 
 	if (trimmed && decimals > 0) {

@@ -1,5 +1,6 @@
 #include "skimcut/quantity.h"
 
+#include <assert.h>
 #include <string.h>
 
 #include "skimcut/text.h"
@@ -225,8 +226,12 @@ static bool
 unit_apply(const struct unit *unit, struct numeral numeral, int64_t *value, const char **why)
 {
 	int64_t across = common_divisor(unit->top, numeral.bottom), along;
-	int64_t top, bottom = numeral.bottom / across * unit->bottom;
+	int64_t top, bottom;
 
+	*why = "has too many decimals";
+	if (__builtin_mul_overflow(numeral.bottom / across, unit->bottom, &bottom))
+		return false;
+	assert(bottom > 0);
 	along = common_divisor(numeral.top < 0 ? -numeral.top : numeral.top, bottom);
 	*why  = "is too large";
 	if (__builtin_mul_overflow(numeral.top / along, unit->top / across, &top))

@@ -97,7 +97,7 @@ text_clean(struct text *text, const char *string, size_t columns)
 		size_t size = character_size(c);
 
 		if (size == 1)
-			text_char(text, *c < ' ' || *c == 127 ? ' ' : (char)*c);
+			text_char(text, (char)(*c < ' ' || *c == 127 ? ' ' : *c));
 		else
 			text_bytes(text, (const char *)c, size);
 		columns -= size > 0;

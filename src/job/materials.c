@@ -80,7 +80,7 @@ static struct starting
 starting(struct figures figures)
 {
 	return (struct starting){
-		.vc      = figures.vc_m_min * 1000 * LENGTH_MM,
+		.vc      = figures.vc_m_min * (1000 * LENGTH_MM),
 		.fz      = figures.fz_um * (LENGTH_MM / 1000),
 		.coolant = figures.coolant,
 	};

@@ -36,6 +36,7 @@ static void          choice_words(const struct choice *choices, struct text *out
 static void          row_print(const struct field *field, struct text *out);
 static void          kind_print(const struct field *field, struct text *out);
 static bool          is_inner(const struct field *field);
+static bool          stood_before(const struct mapping *mapping, size_t index);
 
 _Static_assert((int)FIELD_COUNT == (int)QUANTITY_COUNT, "the first field kinds are the quantities");
 
@@ -247,8 +248,8 @@ choice_bind(const struct walk *walk, const struct node *value, int *into)
 static bool
 choices_bind(const struct walk *walk, const struct node *value, unsigned *into)
 {
-	bool ok = true;
-	int  choice;
+	bool ok     = true;
+	int  choice = 0;
 
 	if (value->kind == NODE_MAPPING)
 		return wrong_kind(walk, value->place, "a list of words");
@@ -362,8 +363,18 @@ schema_page(const struct mapping *mapping, struct text *out)
 	for (size_t i = 0; i < mapping->count; i++)
 		row_print(&mapping->fields[i], out);
 	for (size_t i = 0; i < mapping->count; i++)
-		if (is_inner(&mapping->fields[i]))
+		if (is_inner(&mapping->fields[i]) && !stood_before(mapping, i))
 			schema_page(mapping->fields[i].inner, out);
+}
+
+/* Two keys can have one kind of mapping. */
+static bool
+stood_before(const struct mapping *mapping, size_t index)
+{
+	for (size_t i = 0; i < index; i++)
+		if (mapping->fields[i].inner == mapping->fields[index].inner)
+			return true;
+	return false;
 }
 
 static void
@@ -378,10 +389,10 @@ row_print(const struct field *field, struct text *out)
 	text_string(out, " | ");
 	if (field->required)
 		text_string(out, "**required**");
-	else if (field->standard)
-		text_string(out, field->standard);
+	else if (field->standard && *field->standard)
+		text_format(out, "`%s`", field->standard);
 	if (field->standard_mm)
-		text_format(out, "; in mm files %s", field->standard_mm);
+		text_format(out, "; in mm files `%s`", field->standard_mm);
 	text_format(out, " | %s", field->about);
 	for (const struct choice *choice = field->choices; choice && choice->word; choice++)
 		if (choice->about)

@@ -40,7 +40,7 @@ struct pass
 layout_pass(const struct layout *layout, int64_t index)
 {
 	bool        back   = layout->pattern == PATTERN_ZIGZAG && index % 2 == 1;
-	Length      across = layout->first + index * layout->pitch;
+	Length      across = layout->first + index * layout->pitch * layout->side;
 	struct pass pass   = { .travel = back ? -layout->travel : layout->travel };
 	Length from = pass.travel > 0 ? layout->low : layout->high, to = pass.travel > 0 ? layout->high : layout->low;
 

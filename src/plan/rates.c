@@ -1,5 +1,6 @@
 #include "skimcut/rates.h"
 
+#include <assert.h>
 #include <math.h>
 
 static int64_t spindle_fit(int64_t wanted, const struct spindle *spindle, unsigned *limits);
@@ -12,12 +13,14 @@ rates_find(Speed vc, Length fz, Length diameter, int64_t teeth, const struct mac
 {
 	struct rates rates = { 0 };
 
+	assert(vc > 0 && fz > 0 && diameter > 0 && teeth > 0 && feed_step > 0);
 	rates.wanted_rpm = (int64_t)floor((double)vc / (PI * (double)diameter));
 	if (rates.wanted_rpm < 1)
 		rates.wanted_rpm = 1;
 	rates.rpm = spindle_fit(rates.wanted_rpm, &machine->spindle, &rates.limits);
-	rates.vc  = (Speed)floor(PI * (double)diameter * (double)rates.rpm + 0.5);
-	rates.vf  = fz * teeth * rates.rpm;
+	assert(rates.rpm > 0);
+	rates.vc = (Speed)floor(PI * (double)diameter * (double)rates.rpm + 0.5);
+	rates.vf = fz * teeth * rates.rpm;
 	if (machine->feeds.max > 0 && rates.vf > machine->feeds.max) {
 		rates.vf = machine->feeds.max;
 		rates.limits |= RATE_FEED_MAX;

@@ -160,7 +160,9 @@ static void comment_check(const struct comment_style *comment, struct diag *diag
 static void templates_check(const struct dialect *dialect, struct diag *diag);
 static void template_check(const struct node *block, unsigned allowed, struct diag *diag);
 static void line_check(const struct node *line, unsigned allowed, struct diag *diag);
-static void word_check(const struct bound *bound, const char *key, const char *word, struct diag *diag);
+static void words_check(const struct dialect *dialect, struct diag *diag);
+static void code_check(const struct bound *bound, const char *key, const char *word, struct diag *diag);
+static void mark_check(const struct bound *bound, const char *key, const char *mark, struct diag *diag);
 
 bool
 dialect_read(struct source *source, struct arena *arena, struct dialect *dialect, struct diag *diag)
@@ -178,6 +180,7 @@ dialect_read(struct source *source, struct arena *arena, struct dialect *dialect
 	if (dialect->comment.bound.node)
 		comment_check(&dialect->comment, diag);
 	templates_check(dialect, diag);
+	words_check(dialect, diag);
 	return diag->errors == 0 && !diag->no_memory;
 }
 
@@ -234,8 +237,8 @@ comment_check(const struct comment_style *comment, struct diag *diag)
 	if (comment->open[0] == '\0')
 		diag_add(diag, SEVERITY_ERROR, schema_place(&comment->bound, "open"),
 		         "a comment begins with something");
-	word_check(&comment->bound, "open", comment->open, diag);
-	word_check(&comment->bound, "close", comment->close, diag);
+	mark_check(&comment->bound, "open", comment->open, diag);
+	mark_check(&comment->bound, "close", comment->close, diag);
 	for (const char *c = comment->letters; *c; c++)
 		if (*c < ' ' || *c > '~' || strchr(comment->open, *c) || strchr(comment->close, *c)) {
 			diag_add(diag, SEVERITY_ERROR, schema_place(&comment->bound, "letters"),
@@ -247,8 +250,7 @@ comment_check(const struct comment_style *comment, struct diag *diag)
 static void
 templates_check(const struct dialect *dialect, struct diag *diag)
 {
-	const unsigned      frame = 1u << PLACEHOLDER_UNITS | 1u << PLACEHOLDER_OFFSET | 1u << PLACEHOLDER_NUMBER;
-	const struct words *words = &dialect->words;
+	const unsigned frame = 1u << PLACEHOLDER_UNITS | 1u << PLACEHOLDER_OFFSET | 1u << PLACEHOLDER_NUMBER;
 
 	template_check(dialect->head, frame, diag);
 	template_check(dialect->begin, frame, diag);
@@ -262,13 +264,6 @@ templates_check(const struct dialect *dialect, struct diag *diag)
 	template_check(dialect->stop, 0, diag);
 	template_check(dialect->end, frame, diag);
 	template_check(dialect->tail, frame, diag);
-	word_check(&words->bound, "rapid", words->rapid, diag);
-	word_check(&words->bound, "feed", words->feed, diag);
-	word_check(&words->bound, "arc_clockwise", words->arc_clockwise, diag);
-	word_check(&words->bound, "arc_counterclockwise", words->arc_counterclockwise, diag);
-	word_check(&words->bound, "mm", words->mm, diag);
-	word_check(&words->bound, "inch", words->inch, diag);
-	word_check(&dialect->bound, "separator", dialect->separator, diag);
 }
 
 static void
@@ -306,13 +301,44 @@ line_check(const struct node *line, unsigned allowed, struct diag *diag)
 }
 
 static void
-word_check(const struct bound *bound, const char *key, const char *word, struct diag *diag)
+words_check(const struct dialect *dialect, struct diag *diag)
+{
+	const struct words *words = &dialect->words;
+
+	code_check(&words->bound, "rapid", words->rapid, diag);
+	code_check(&words->bound, "feed", words->feed, diag);
+	code_check(&words->bound, "mm", words->mm, diag);
+	code_check(&words->bound, "inch", words->inch, diag);
+	if (dialect->arcs != ARCS_NONE) {
+		code_check(&words->bound, "arc_clockwise", words->arc_clockwise, diag);
+		code_check(&words->bound, "arc_counterclockwise", words->arc_counterclockwise, diag);
+	}
+	if (strspn(dialect->separator, " ") != strlen(dialect->separator) || strlen(dialect->separator) > 8)
+		diag_add(diag, SEVERITY_ERROR, schema_place(&dialect->bound, "separator"),
+		         "words are separated by blanks, at most 8, or by nothing");
+	if (dialect->block_numbers.last < dialect->block_numbers.first)
+		diag_add(diag, SEVERITY_ERROR, schema_place(&dialect->block_numbers.bound, "last"),
+		         "the last block number is below the first");
+}
+
+/* A letter and a number: G1, G01, G59.1. */
+static void
+code_check(const struct bound *bound, const char *key, const char *word, struct diag *diag)
+{
+	size_t number = word[0] >= 'A' && word[0] <= 'Z' ? strspn(word + 1, "0123456789.") : 0;
+
+	if (number == 0 || number > 6 || word[1 + number] != '\0')
+		diag_add(diag, SEVERITY_ERROR, schema_place(bound, key), "'%s' is a code like G1", key);
+}
+
+static void
+mark_check(const struct bound *bound, const char *key, const char *mark, struct diag *diag)
 {
 	bool printable = true;
 
-	for (const char *c = word; *c; c++)
+	for (const char *c = mark; *c; c++)
 		printable &= *c >= ' ' && *c <= '~';
-	if (!printable || strlen(word) > 8)
+	if (!printable || strlen(mark) > 8)
 		diag_add(diag, SEVERITY_ERROR, schema_place(bound, key),
 		         "'%s' is at most 8 characters of printable ASCII", key);
 }

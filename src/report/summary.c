@@ -199,7 +199,8 @@ cut_row_print(const struct plan *plan, size_t index, double seconds, struct text
 
 	if (!is_shown((int64_t)index, (int64_t)plan->schedule.count)) {
 		if (is_shown((int64_t)index - 1, (int64_t)plan->schedule.count))
-			text_format(out, "      ...   %zu more like these\n", plan->schedule.count - 2 * ROWS_KEPT);
+			text_format(out, "      ...   %zu more like these\n",
+			            plan->schedule.count - (size_t)2 * ROWS_KEPT);
 		return;
 	}
 	text_format(out, "%10zu  %-8s%10s%14s%11s%9lld%9s\n", index + 1, KINDS[cut->kind],
@@ -216,7 +217,7 @@ stop_print(const struct plan *plan, size_t cut, struct text *out)
 	Length     floor = plan->schedule.cuts[cut].floor;
 	enum units units = plan->job->units;
 
-	text_format(out, "            STOP. Spindle off and standing still. Measure the height: %s.\n",
+	text_format(out, "            STOP. Spindle off and standing still. The height should be %s.\n",
 	            length_figure(floor, units).text);
 	text_format(out, "            Read ________   %s still to come off.\n",
 	            length_figure(floor - plan->final, units).text);
@@ -226,6 +227,10 @@ static void
 time_print(const struct plan *plan, const struct clock *clock, struct text *out)
 {
 	text_char(out, '\n');
+	if (clock->stops > 0)
+		paragraph(out, "Measuring",
+		          "Write down what you read. If it is not what it should be, find out why, and set the "
+		          "zero anew by the difference before you go on.");
 	paragraph(out, "Time", "%s at feed, %s at rapid (%s), %s in all; %lld %s not counted",
 	          duration_show(clock->feed_s).text, duration_show(clock->rapid_s).text,
 	          feed_show(plan->rapid, plan->job->units).text, duration_show(clock_total_s(clock)).text,
@@ -247,7 +252,7 @@ passes_print(const struct plan *plan, struct text *out)
 			pass_row_print(plan, i, out);
 		else if (is_shown(i - 1, layout->passes))
 			text_format(out, "      ...   %lld more, each %s further\n",
-			            (long long)(layout->passes - 2 * ROWS_KEPT),
+			            (long long)layout->passes - 2LL * ROWS_KEPT,
 			            length_figure(layout->pitch, plan->job->units).text);
 	}
 	chips_print(plan, out);
@@ -261,7 +266,7 @@ pass_row_print(const struct plan *plan, int64_t index, struct text *out)
 	bool        is_x       = plan->layout.along == ALONG_X;
 	Length      zero_along = is_x ? plan->zero.x : plan->zero.y, zero_across = is_x ? plan->zero.y : plan->zero.x;
 
-	text_format(out, "%10lld  %-8s%10s%14s%11s   %s\n", (long long)(index + 1),
+	text_format(out, "%10lld  %-8s%10s%14s%11s   %s\n", (long long)index + 1,
 	            travel_word(plan->layout.along, pass.travel),
 	            length_figure((is_x ? pass.from.y : pass.from.x) - zero_across, units).text,
 	            length_figure((is_x ? pass.from.x : pass.from.y) - zero_along, units).text,
@@ -374,7 +379,7 @@ word_columns(const char *word, size_t *bytes)
 static struct shown
 duration_show(double seconds)
 {
-	struct shown shown;
+	struct shown shown = { "" };
 	struct text  text  = text_over(shown.text, sizeof shown.text);
 	int64_t      whole = (int64_t)seconds;
 
