@@ -23,6 +23,12 @@ bool cutter_oversize(const struct cutter *cutter, Length width);
 /* No cut may be deeper: the least of what was said of depth and flutes; LENGTH_MAX when nothing was. */
 Length cutter_depth_limit(const struct cutter *cutter);
 
+/*
+ * How far the edges reach beyond the diameter at the face, on one side, at this height above it: depth cot(kappa_r), rounded
+ * up to a micrometre; 0 for a square shoulder.
+ */
+Length cutter_flare(const struct cutter *cutter, Length depth);
+
 /* The smallest that covers the width; else the largest. Wants count > 0. */
 const struct cutter *cutter_choose(const struct cutter *cutters, size_t count, Length width);
 

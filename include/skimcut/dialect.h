@@ -109,4 +109,7 @@ enum placeholder {
 /* The placeholder that begins at `at` ("{units}...") and its length in characters; PLACEHOLDERS: none that is known. */
 enum placeholder placeholder_find(const char *at, size_t *length);
 
+/* Any line of the block has this in it; a block that is not there has nothing. */
+bool block_holds(const struct node *block, const char *placeholder);
+
 #endif

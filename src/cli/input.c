@@ -9,7 +9,7 @@
 #include "skimcut/arena.h"
 #include "skimcut/yaml.h"
 
-enum { ROOM = YAML_BYTES_MAX + 2 };
+enum { ROOM = YAML_BYTES_MAX + 2 }; /* more than yaml_parse takes, so that it can say so */
 
 static ssize_t read_all(int file, char *buffer, size_t room);
 static void   *fail(const char *path, struct place place, struct diag *diag);
@@ -22,6 +22,7 @@ input_read(const char *path, struct place place, struct arena *arena, struct dia
 	struct stat    status;
 	char          *buffer;
 	ssize_t        size;
+	size_t         room;
 	int            file;
 
 	if (!source) {
@@ -31,13 +32,11 @@ input_read(const char *path, struct place place, struct arena *arena, struct dia
 	file = is_standard ? STDIN_FILENO : open(path, O_RDONLY | O_NOCTTY | O_CLOEXEC);
 	if (file < 0 || fstat(file, &status) < 0)
 		return fail(path, place, diag);
-	/* A regular file says how much room it takes; anything else may take it all. */
-	buffer = arena_take(arena,
-	                    S_ISREG(status.st_mode) && status.st_size < ROOM ? (size_t)status.st_size + 2 : ROOM);
-	size   = buffer
-	           ? read_all(file, buffer,
-                            S_ISREG(status.st_mode) && status.st_size < ROOM ? (size_t)status.st_size + 1 : ROOM - 1)
-	           : 0;
+	/* A regular file says how much room it takes, unless it is made while it is read; anything else may take it all. */
+	room   = S_ISREG(status.st_mode) && status.st_size > 0 && status.st_size < ROOM ? (size_t)status.st_size + 1
+	                                                                                : ROOM;
+	buffer = arena_take(arena, room + 1);
+	size   = buffer ? read_all(file, buffer, room) : 0;
 	if (size < 0)
 		fail(path, place, diag);
 	if (!is_standard)
@@ -46,6 +45,11 @@ input_read(const char *path, struct place place, struct arena *arena, struct dia
 		diag_no_memory(diag);
 	if (!buffer || size < 0)
 		return NULL;
+	/* A byte order mark is no part of the text. */
+	if (strncmp(buffer, "\xEF\xBB\xBF", 3) == 0) {
+		buffer += 3;
+		size -= 3;
+	}
 	*source = (struct source){ is_standard ? "standard input" : path, buffer, (size_t)size, UNITS_NONE };
 	return source;
 }

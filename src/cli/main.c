@@ -1,3 +1,4 @@
+#include <fcntl.h>
 #include <getopt.h>
 #include <signal.h>
 #include <string.h>
@@ -18,9 +19,9 @@ struct verb {
 };
 
 static const struct verb VERBS[] = {
-	{ "plan", plan_run, 1, "JOB", "pa" },
-	{ "program", program_run, 1, "JOB", "opn" },
-	{ "list", list_run, 1, "posts or materials", "" },
+	{ "plan", plan_run, 1, "one JOB", "pa" },
+	{ "program", program_run, 1, "one JOB", "opn" },
+	{ "list", list_run, 1, "one of posts and materials", "" },
 	{ "new", new_run, 0, "nothing", "u" },
 };
 
@@ -65,9 +66,12 @@ static const char HELP[] =
 /* clang-format on */
 
 static bool               options_read(struct call *call, int argc, char *argv[], char *used, bool *talked);
+static bool               option_unknown(struct call *call, const char *word);
+static void               standard_files_open(void);
 static bool               option_take(struct call *call, int letter);
 static bool               usage(struct call *call, const char *format, const char *what);
 static bool               verb_call(struct call *call, const char *used);
+static const char        *option_name(int letter);
 static const struct verb *verb_find(struct call *call, const char *name);
 static bool               say(struct call *call, const char *text);
 static void               messages_print(const struct call *call);
@@ -80,7 +84,10 @@ main(int argc, char *argv[])
 	bool        talked   = false;
 	int         status;
 
+	/* What these tell of is an error of write(), too. */
 	signal(SIGPIPE, SIG_IGN);
+	signal(SIGXFSZ, SIG_IGN);
+	standard_files_open();
 	call.diag.arena = &call.arena;
 	if (options_read(&call, argc, argv, used, &talked) && !talked)
 		verb_call(&call, used);
@@ -105,7 +112,7 @@ options_read(struct call *call, int argc, char *argv[], char *used, bool *talked
 		if (letter == ':')
 			return usage(call, "%s needs a value", argv[optind - 1]);
 		if (letter == '?')
-			return usage(call, "there is no option %s", argv[optind - 1]);
+			return option_unknown(call, argv[optind - 1]);
 		if (!option_take(call, letter))
 			return false;
 		if (!strchr(used, letter))
@@ -114,6 +121,30 @@ options_read(struct call *call, int argc, char *argv[], char *used, bool *talked
 	call->operands      = (const char *const *)argv + optind;
 	call->operand_count = (size_t)(argc - optind);
 	return true;
+}
+
+/* getopt leaves the letter in optopt; 0 for a long option, and a long option's letter when it has a value too many. */
+static bool
+option_unknown(struct call *call, const char *word)
+{
+	char letter[] = { '-', (char)optopt, '\0' };
+
+	for (const struct option *option = OPTIONS; option->name; option++)
+		if (option->val == optopt)
+			return usage(call, "--%s takes no value", option->name);
+	return usage(call, "there is no option %s", optopt ? letter : word);
+}
+
+/*
+ * With a standard stream closed, a file opened later would get its number and be written to in its stead. /dev/null takes
+ * the number, the wrong way round, so that using the stream still fails.
+ */
+static void
+standard_files_open(void)
+{
+	for (int file = STDIN_FILENO; file <= STDERR_FILENO; file++)
+		if (fcntl(file, F_GETFD) < 0)
+			(void)!open("/dev/null", file == STDIN_FILENO ? O_WRONLY : O_RDONLY);
 }
 
 static bool
@@ -164,7 +195,8 @@ verb_call(struct call *call, const char *used)
 	for (const char *letter = used; *letter; letter++)
 		if (!strchr(verb->options, *letter) && !strchr(EVERY_VERB, *letter))
 			return diag_add(&call->diag, SEVERITY_ERROR, (struct place){ 0 },
-			                "'%s' does not take that option; see 'skimcut --help'", verb->name);
+			                "'%s' does not take --%s; see 'skimcut --help'", verb->name,
+			                option_name(*letter));
 	call->operands++;
 	call->operand_count--;
 	if (call->operand_count != verb->operands)
@@ -172,6 +204,16 @@ verb_call(struct call *call, const char *used)
 		                "'%s' takes %s, not %zu names; see 'skimcut --help'", verb->name, verb->operand_names,
 		                call->operand_count);
 	return verb->run(call);
+}
+
+static const char *
+option_name(int letter)
+{
+	const struct option *option = OPTIONS;
+
+	while (option->val != letter)
+		option++;
+	return option->name;
 }
 
 static const struct verb *

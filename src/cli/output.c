@@ -14,6 +14,9 @@
 
 static const int ENDING_SIGNALS[] = { SIGINT, SIGTERM, SIGHUP, SIGQUIT };
 
+/* Of a file that is not there yet: the umask decides. No file has this mode. */
+static const mode_t NEW_FILE = (mode_t)-1;
+
 /* For the signal handler alone: what to remove. */
 static char *volatile unfinished;
 
@@ -43,8 +46,9 @@ output_open(struct output *output, const char *path, const char *const *inputs, 
 	output->file         = STDOUT_FILENO;
 	if (!path || strcmp(path, "-") == 0)
 		return true;
-	output->name = path;
-	output->file = -1;
+	output->name   = path;
+	output->file   = -1;
+	output->opened = true;
 	if (!target_find(output, path, inputs, &mode, diag))
 		return false;
 	return output->target ? temporary_open(output, mode, diag) : special_open(output, path, diag);
@@ -57,7 +61,7 @@ output_commit(struct output *output, struct diag *diag)
 
 	if (!done)
 		fail(output, output->error, diag);
-	else if (output->file != STDOUT_FILENO && !finish(output))
+	else if (output->opened && !finish(output))
 		done = fail(output, errno, diag);
 	output_abandon(output);
 	return done;
@@ -66,12 +70,12 @@ output_commit(struct output *output, struct diag *diag)
 void
 output_abandon(struct output *output)
 {
-	if (output->file >= 0 && output->file != STDOUT_FILENO)
+	if (output->file >= 0 && output->opened)
 		close(output->file);
 	output->file = -1;
-	unfinished   = NULL;
 	if (output->temporary)
 		unlink(output->temporary);
+	unfinished = NULL;
 	free(output->temporary);
 	free(output->target);
 	output->temporary = output->target = NULL;
@@ -89,7 +93,7 @@ target_find(struct output *output, const char *path, const char *const *inputs, 
 		if (lstat(path, &status) == 0)
 			return diag_add(diag, SEVERITY_ERROR, (struct place){ 0 },
 			                "'%.200s' is a link that leads nowhere", path);
-		*mode          = 0;
+		*mode          = NEW_FILE;
 		output->target = strdup(path);
 		return output->target || diag_no_memory(diag);
 	}
@@ -101,6 +105,8 @@ target_find(struct output *output, const char *path, const char *const *inputs, 
 		                "'%.200s' is what the program is made from; name another file", path);
 	if (!S_ISREG(status.st_mode))
 		return true;
+	if (!(status.st_mode & 0222))
+		return diag_add(diag, SEVERITY_ERROR, (struct place){ 0 }, "'%.200s' is write-protected", path);
 	*mode          = status.st_mode & 0777;
 	output->target = realpath(path, NULL);
 	return output->target || fail(output, errno, diag);
@@ -112,7 +118,8 @@ is_input(const struct stat *target, const char *const *inputs)
 	for (; *inputs; inputs++) {
 		struct stat input;
 
-		if (stat(*inputs, &input) == 0 && input.st_dev == target->st_dev && input.st_ino == target->st_ino)
+		if ((strcmp(*inputs, "-") == 0 ? fstat(STDIN_FILENO, &input) : stat(*inputs, &input)) == 0 &&
+		    input.st_dev == target->st_dev && input.st_ino == target->st_ino)
 			return true;
 	}
 	return false;
@@ -125,7 +132,7 @@ special_open(struct output *output, const char *path, struct diag *diag)
 	return output->file >= 0 || fail(output, errno, diag);
 }
 
-/* `mode` of the file that is replaced; 0: there is none, and the umask decides. */
+/* `mode` of the file that is replaced. */
 static bool
 temporary_open(struct output *output, mode_t mode, struct diag *diag)
 {
@@ -150,7 +157,7 @@ temporary_open(struct output *output, mode_t mode, struct diag *diag)
 		output_abandon(output);
 		return false;
 	}
-	if (fchmod(output->file, mode ? mode : 0666 & ~mask) == 0)
+	if (fchmod(output->file, mode != NEW_FILE ? mode : 0666 & ~mask) == 0)
 		return true;
 	fail(output, errno, diag);
 	output_abandon(output);

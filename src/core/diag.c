@@ -15,6 +15,7 @@ static const char *const SEVERITY_NAMES[] = {
 
 static void        message_print(const struct message *message, const char *program, struct text *out);
 static void        caret_print(struct place place, struct text *out);
+static void        character_print(const char *c, const char *next, struct text *out);
 static const char *characters_skip(const char *from, const char *end, size_t count);
 
 bool
@@ -137,13 +138,33 @@ caret_print(struct place place, struct text *out)
 	}
 	stop = characters_skip(line, end, SHOWN_COLUMNS);
 	text_string(out, "    ");
-	for (const char *c = line; c < stop; c++)
-		text_char(out, (char)((unsigned char)*c < ' ' && *c != '\t' ? ' ' : *c));
+	for (const char *c = line, *next; c < stop; c = next) {
+		next = characters_skip(c, stop, 1);
+		character_print(c, next, out);
+	}
 	text_string(out, "\n    ");
 	for (const char *c = line, *caret = characters_skip(line, stop, column); c < caret;
 	     c = characters_skip(c, stop, 1))
 		text_char(out, *c == '\t' ? '\t' : ' ');
 	text_string(out, "^\n");
+}
+
+/* What is no character, or one that a terminal would obey, is a blank, so that the caret stays below its place. */
+static void
+character_print(const char *c, const char *next, struct text *out)
+{
+	char        raw[5] = "", clean[5];
+	struct text text   = text_over(clean, sizeof clean);
+
+	if ((size_t)(next - c) < sizeof raw)
+		memcpy(raw, c, (size_t)(next - c));
+	text_clean(&text, raw, 1);
+	if (*c == '\t')
+		text_char(out, '\t');
+	else if (text.length > 0)
+		text_bytes(out, clean, text.length);
+	else
+		text_char(out, ' ');
 }
 
 /* UTF-8: a byte 10xxxxxx goes on with the character before it. */

@@ -241,7 +241,7 @@ unit_apply(const struct unit *unit, struct numeral numeral, int64_t *value, cons
 		top = length_near(top, bottom);
 	*why = unit->quantity == QUANTITY_LENGTH || unit->quantity == QUANTITY_FEED ||
 	               unit->quantity == QUANTITY_CUTTING_SPEED
-	         ? "is no whole number of nanometres: write fewer decimals"
+	         ? "is no whole number of nanometres: write a decimal of fewer places"
 	     : unit->quantity == QUANTITY_COUNT || unit->quantity == QUANTITY_ROTATION ? "is not a whole number"
 	                                                                               : "has too many decimals";
 	if (top % bottom != 0)

@@ -187,7 +187,7 @@ edits(const char *a, const char *b)
 	size_t na = strlen(a), nb = strlen(b);
 
 	if (na > WORD_MAX || nb > WORD_MAX)
-		return WORD_MAX;
+		return SIZE_MAX;
 	for (size_t j = 0; j <= nb; j++)
 		rows[0][j] = j;
 	for (size_t i = 1; i <= na; i++) {

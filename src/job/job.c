@@ -241,7 +241,7 @@ static const struct mapping TRAVEL = { "travel", TRAVEL_FIELDS,
 	sizeof TRAVEL_FIELDS / sizeof TRAVEL_FIELDS[0], sizeof(struct travel) };
 
 static const struct field MACHINE_FIELDS[] = {
-	{ "kind", FIELD_CHOICE, offsetof(struct machine, kind), 0, 0, 0, 0, "handles or motors", .choices = MACHINE_KINDS,
+	{ "kind", FIELD_CHOICE, offsetof(struct machine, kind), 0, 0, 0, 0, "worked by handles or by a control", .choices = MACHINE_KINDS,
 	  .required = true },
 	{ "spindle", FIELD_MAPPING, offsetof(struct machine, spindle), 0, 0, 0, 0, "its speeds", .inner = &SPINDLE },
 	{ "feed", FIELD_MAPPING, offsetof(struct machine, feeds), 0, 0, 0, 0, "its feeds", .inner = &FEEDS },
@@ -294,6 +294,7 @@ static const struct node *shop_merge(const struct node *job, const struct librar
                                      struct diag *diag);
 static void               material_find(struct file *file, struct diag *diag);
 static void               cutter_find(struct job *job, struct diag *diag);
+static void               cutter_unknown(const struct job *job, const char *name, struct diag *diag);
 static void               cutter_check(struct cutter *cutter, struct diag *diag);
 static void               heights_check(const struct job *job, struct diag *diag);
 static void               cuts_check(struct job *job, struct diag *diag);
@@ -349,9 +350,15 @@ tree_read(struct source *source, const struct library *library, struct arena *ar
 {
 	const struct node *root = yaml_parse(source, arena, diag);
 
-	if (!root)
+	if (!root) {
+		if (strspn(source->text, " \t\r\n") == source->length)
+			diag_add(diag, SEVERITY_NOTE, (struct place){ .source = source },
+			         "'skimcut new' prints a job to start from");
 		return NULL;
+	}
 	source->units = units_peek(root);
+	if (source->units == UNITS_NONE) /* said when it is bound; until then no more errors than there are */
+		source->units = UNITS_MM;
 	return node_find(root, "shop") ? shop_merge(root, library, arena, diag) : root;
 }
 
@@ -379,6 +386,10 @@ shop_merge(const struct node *job, const struct library *library, struct arena *
 
 	if (entry->value->kind != NODE_SCALAR)
 		return job;
+	if (entry->value->text[0] == '\0') {
+		diag_add(diag, SEVERITY_ERROR, entry->place, "'shop' has no value");
+		return NULL;
+	}
 	opened = library->open(library->context, entry->value->text, entry->value->place, arena, diag);
 	source = opened ? arena_take(arena, sizeof *source) : NULL;
 	if (!source) {
@@ -471,8 +482,26 @@ cutter_find(struct job *job, struct diag *diag)
 		diag_add(diag, SEVERITY_ERROR, job->cutter.bound.place,
 		         "the shop has no cutter '%.40s'; did you mean '%s'?", guess.word, guess.best);
 	else
-		diag_add(diag, SEVERITY_ERROR, job->cutter.bound.place, "there is no cutter '%.40s' under 'cutters'",
-		         guess.word);
+		cutter_unknown(job, guess.word, diag);
+}
+
+static void
+cutter_unknown(const struct job *job, const char *name, struct diag *diag)
+{
+	const struct cutter *shop = job->cutters.items;
+	char                 buffer[400];
+	struct text          names = text_over(buffer, sizeof buffer);
+
+	for (size_t i = 0; i < job->cutters.count && names.length < 300; i++)
+		text_format(&names, "%s%.60s", i > 0 ? ", " : "", shop[i].bound.name);
+	if (job->cutters.count > 0)
+		diag_add(diag, SEVERITY_ERROR, job->cutter.bound.place, "there is no cutter '%.40s' among: %s", name,
+		         text_end(&names));
+	else
+		diag_add(diag, SEVERITY_ERROR, job->cutter.bound.place,
+		         "there is no cutter '%.40s', nor any 'cutters'; describe it: {kind: ..., diameter: ..., "
+		         "teeth: ..., edge: ...}",
+		         name);
 }
 
 static void
@@ -523,9 +552,6 @@ cuts_check(struct job *job, struct diag *diag)
 			         length_show(cut->rough, job->units).text);
 		cut->test_cut = cut->rough;
 	}
-	if (cut->skim_feed_per_tooth > cut->feed_per_tooth && cut->feed_per_tooth > 0)
-		diag_add(diag, SEVERITY_ERROR, schema_place(&cut->bound, "skim_feed_per_tooth"),
-		         "the skim's feed is larger than the roughing feed");
 	if (cut->retract < cut->clearance)
 		diag_add(diag, SEVERITY_ERROR,
 		         schema_place(&cut->bound, schema_given(&cut->bound, "retract") ? "retract" : "clearance"),
@@ -551,4 +577,11 @@ spindle_check(const struct spindle *spindle, struct diag *diag)
 	if (spindle->max_rpm > 0 && spindle->min_rpm > spindle->max_rpm)
 		diag_add(diag, SEVERITY_ERROR, schema_place(&spindle->bound, "min"),
 		         "the slowest speed is above the fastest");
+	for (size_t i = 0; i < spindle->speeds.count; i++) {
+		int64_t speed = spindle->speeds.values[i];
+
+		if (speed < spindle->min_rpm || (spindle->max_rpm > 0 && speed > spindle->max_rpm))
+			diag_add(diag, SEVERITY_ERROR, schema_place(&spindle->bound, "speeds"),
+			         "%lld rpm is outside the spindle's slowest and fastest speed", (long long)speed);
+	}
 }

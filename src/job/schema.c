@@ -16,12 +16,16 @@ struct walk {
 	struct diag        *diag;
 };
 
+static bool          not_a_mapping(const struct mapping *mapping, struct place place, struct diag *diag);
 static bool          keys_check(const struct mapping *mapping, const struct node *node, struct diag *diag);
+static bool          is_key(const struct mapping *mapping, const char *word, struct guess *guess);
+static bool          is_misspelt(const struct mapping *mapping, const struct node *node, const char *key);
 static bool          field_bind(const struct walk *walk, const struct node *value, char *into);
 static bool          field_default(const struct walk *walk, char *into);
 static bool          left_blank(const struct walk *walk, const struct node *value);
 static bool          number_bind(const struct walk *walk, const struct node *value, int64_t *into);
-static bool          limits_check(const struct walk *walk, const char *written, int64_t value);
+static bool          limits_check(const struct walk *walk, const char *written, int64_t value, enum units bare);
+static struct shown  limit_show(const char *written, int64_t limit, enum field_kind kind, enum units bare);
 static bool          text_bind(const struct walk *walk, const struct node *value, const char **into);
 static bool          flag_bind(const struct walk *walk, const struct node *value, bool *into);
 static bool          choice_bind(const struct walk *walk, const struct node *value, int *into);
@@ -49,8 +53,7 @@ schema_bind(const struct mapping *mapping, const struct node *node, struct place
 
 	*bound = (struct bound){ .node = node, .place = node ? node->place : place, .name = bound->name };
 	if (node && node->kind != NODE_MAPPING)
-		return diag_add(diag, SEVERITY_ERROR, node->place, "%s is a mapping of keys and values",
-		                mapping->title);
+		return not_a_mapping(mapping, node->place, diag);
 	if (node)
 		ok = keys_check(mapping, node, diag);
 	for (size_t i = 0; i < mapping->count; i++) {
@@ -61,6 +64,8 @@ schema_bind(const struct mapping *mapping, const struct node *node, struct place
 
 		if (entry)
 			ok &= field_bind(&walk, entry->value, spot);
+		else if (field->required && node && is_misspelt(mapping, node, field->key))
+			ok = false; /* the misspelt key was named */
 		else if (field->required && node)
 			ok = diag_add(diag, SEVERITY_ERROR, bound->place, "%s has no '%s' (%s)", mapping->title,
 			              field->key, field->about);
@@ -85,19 +90,27 @@ schema_given(const struct bound *bound, const char *key)
 }
 
 static bool
+not_a_mapping(const struct mapping *mapping, struct place place, struct diag *diag)
+{
+	char        buffer[256];
+	struct text keys = text_over(buffer, sizeof buffer);
+
+	for (size_t i = 0; i < mapping->count; i++)
+		if (mapping->fields[i].required)
+			text_format(&keys, "%s: ..., ", mapping->fields[i].key);
+	return diag_add(diag, SEVERITY_ERROR, place, "%s is a mapping of keys and values, {%s...}", mapping->title,
+	                text_end(&keys));
+}
+
+static bool
 keys_check(const struct mapping *mapping, const struct node *node, struct diag *diag)
 {
 	bool ok = true;
 
 	for (const struct entry *entry = node->entries; entry; entry = entry->next) {
-		struct guess guess = guess_for(entry->key);
-		bool         known = false;
+		struct guess guess;
 
-		for (size_t i = 0; i < mapping->count && !known; i++) {
-			known = strcmp(mapping->fields[i].key, entry->key) == 0;
-			guess_offer(&guess, mapping->fields[i].key);
-		}
-		if (known)
+		if (is_key(mapping, entry->key, &guess))
 			continue;
 		if (guess.best)
 			ok = diag_add(diag, SEVERITY_ERROR, entry->place, "%s has no key '%.40s'; did you mean '%s'?",
@@ -107,6 +120,31 @@ keys_check(const struct mapping *mapping, const struct node *node, struct diag *
 			              entry->key);
 	}
 	return ok;
+}
+
+/* A key of the mapping; if not, the guess says which was meant. */
+static bool
+is_key(const struct mapping *mapping, const char *word, struct guess *guess)
+{
+	*guess = guess_for(word);
+	for (size_t i = 0; i < mapping->count; i++) {
+		if (strcmp(mapping->fields[i].key, word) == 0)
+			return true;
+		guess_offer(guess, mapping->fields[i].key);
+	}
+	return false;
+}
+
+static bool
+is_misspelt(const struct mapping *mapping, const struct node *node, const char *key)
+{
+	for (const struct entry *entry = node->entries; entry; entry = entry->next) {
+		struct guess guess;
+
+		if (!is_key(mapping, entry->key, &guess) && guess.best && strcmp(guess.best, key) == 0)
+			return true;
+	}
+	return false;
 }
 
 static bool
@@ -177,11 +215,11 @@ number_bind(const struct walk *walk, const struct node *value, int64_t *into)
 	bare = value->place.source ? value->place.source->units : UNITS_NONE;
 	if (!quantity_parse(quantity_of(walk->field->kind), value->text, bare, into, &why))
 		return diag_add(walk->diag, SEVERITY_ERROR, value->place, "%s: %s", walk->field->key, text_end(&why));
-	return limits_check(walk, value->text, *into);
+	return limits_check(walk, value->text, *into, bare);
 }
 
 static bool
-limits_check(const struct walk *walk, const char *written, int64_t value)
+limits_check(const struct walk *walk, const char *written, int64_t value, enum units bare)
 {
 	const struct field *field    = walk->field;
 	enum quantity       quantity = quantity_of(field->kind);
@@ -196,10 +234,31 @@ limits_check(const struct walk *walk, const char *written, int64_t value)
 		return true;
 	if (field->least && field->most)
 		return diag_add(walk->diag, SEVERITY_ERROR, walk->place, "%s %.40s is out of range; use %s to %s",
-		                field->key, written, field->least, field->most);
+		                field->key, written, limit_show(field->least, least, field->kind, bare).text,
+		                limit_show(field->most, most, field->kind, bare).text);
 	return diag_add(walk->diag, SEVERITY_ERROR, walk->place, "%s %.40s is too %s; use %s or %s", field->key,
-	                written, value < least ? "small" : "large", value < least ? field->least : field->most,
+	                written, value < least ? "small" : "large",
+	                value < least ? limit_show(field->least, least, field->kind, bare).text
+	                              : limit_show(field->most, most, field->kind, bare).text,
 	                value < least ? "more" : "less");
+}
+
+/* As the table has it; a length or speed in the units that the file's bare numbers have. */
+static struct shown
+limit_show(const char *written, int64_t limit, enum field_kind kind, enum units bare)
+{
+	struct shown shown = { "" };
+	struct text  text  = text_over(shown.text, sizeof shown.text);
+
+	if (bare == UNITS_INCH && (kind == FIELD_LENGTH || kind == FIELD_LENGTHS))
+		return length_show(limit, bare);
+	if (bare == UNITS_INCH && kind == FIELD_FEED)
+		return feed_show(limit, bare);
+	if (bare == UNITS_INCH && kind == FIELD_CUTTING_SPEED)
+		return cutting_show(limit, bare);
+	text_string(&text, written);
+	text_end(&text);
+	return shown;
 }
 
 static bool
@@ -223,23 +282,17 @@ flag_bind(const struct walk *walk, const struct node *value, bool *into)
 static bool
 choice_bind(const struct walk *walk, const struct node *value, int *into)
 {
-	char         buffer[512];
-	struct text  words = text_over(buffer, sizeof buffer);
-	struct guess guess;
+	char        buffer[512];
+	struct text words = text_over(buffer, sizeof buffer);
 
 	if (value->kind != NODE_SCALAR)
 		return wrong_kind(walk, value->place, "one word");
-	guess = guess_for(value->text);
 	for (const struct choice *choice = walk->field->choices; choice->word; choice++) {
 		if (strcmp(choice->word, value->text) == 0) {
 			*into = choice->value;
 			return true;
 		}
-		guess_offer(&guess, choice->word);
 	}
-	if (guess.best)
-		return diag_add(walk->diag, SEVERITY_ERROR, value->place, "%s cannot be '%.40s'; did you mean '%s'?",
-		                walk->field->key, value->text, guess.best);
 	choice_words(walk->field->choices, &words);
 	return diag_add(walk->diag, SEVERITY_ERROR, value->place, "%s cannot be '%.40s'; it is one of: %s",
 	                walk->field->key, value->text, text_end(&words));

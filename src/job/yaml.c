@@ -36,6 +36,7 @@ static bool          is_twin(struct reading *reading, const struct node *mapping
 static struct entry *entry_append(struct arena *arena, struct entry **tail, struct entry entry);
 static bool          fail(struct reading *reading, yaml_mark_t mark, const char *text);
 static bool          fail_as_libyaml(struct reading *reading);
+static const char   *hint(const yaml_parser_t *parser, struct place place);
 static struct place  place_of_mark(const struct reading *reading, yaml_mark_t mark);
 static struct place  place_of_byte(const struct source *source, size_t offset);
 
@@ -130,8 +131,7 @@ document_read(struct reading *reading)
 	const struct node *root;
 
 	if (!event_expect(reading, YAML_STREAM_START_EVENT, "") ||
-	    !event_expect(reading, YAML_DOCUMENT_START_EVENT,
-	                  "the file is empty; 'skimcut new' prints a job to start from"))
+	    !event_expect(reading, YAML_DOCUMENT_START_EVENT, "the file is empty"))
 		return NULL;
 	if (!event_read(reading, &event))
 		return NULL;
@@ -367,8 +367,26 @@ fail_as_libyaml(struct reading *reading)
 		return diag_no_memory(reading->diag);
 	place = parser->error == YAML_READER_ERROR ? place_of_byte(reading->source, parser->problem_offset)
 	                                           : place_of_mark(reading, parser->problem_mark);
-	return diag_add(reading->diag, SEVERITY_ERROR, place, "%s%s%s", parser->problem ? parser->problem : "not YAML",
-	                parser->context ? ", " : "", parser->context ? parser->context : "");
+	return diag_add(reading->diag, SEVERITY_ERROR, place, "%s%s%s%s",
+	                parser->problem ? parser->problem : "not YAML", parser->context ? ", " : "",
+	                parser->context ? parser->context : "", hint(parser, place));
+}
+
+/* libyaml says what stopped it; this says what to do, where that is plain. */
+static const char *
+hint(const yaml_parser_t *parser, struct place place)
+{
+	size_t      length;
+	const char *line = source_line(place.source, place.line, &length);
+	char        c    = line && place.column <= length ? line[place.column - 1] : '\0';
+
+	if (parser->error == YAML_READER_ERROR && strstr(parser->problem, "UTF-8"))
+		return "; save the file as UTF-8";
+	if (parser->error == YAML_SCANNER_ERROR && c == '\t')
+		return "; this is a tab, and YAML indents with blanks";
+	if (parser->error == YAML_SCANNER_ERROR && c == '%')
+		return "; the number comes before the sign: 70 %";
+	return "";
 }
 
 /* libyaml counts lines and columns from 0. This is the only place that knows. */

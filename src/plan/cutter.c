@@ -1,6 +1,10 @@
 #include "skimcut/cutter.h"
 
+#include <math.h>
+
 static bool better(const struct cutter *a, const struct cutter *b, Length width);
+
+static const double PI = 3.14159265358979323846;
 
 Length
 cutter_overlap(const struct cutter *cutter)
@@ -34,6 +38,16 @@ cutter_depth_limit(const struct cutter *cutter)
 	if (cutter->flute_length > 0 && cutter->flute_length < limit)
 		limit = cutter->flute_length;
 	return limit;
+}
+
+Length
+cutter_flare(const struct cutter *cutter, Length depth)
+{
+	double kappa_r = (double)cutter->entering_angle_udeg * (PI / 180e6);
+
+	if (cutter->entering_angle_udeg >= 90000000)
+		return 0;
+	return length_up((Length)ceil((double)depth / tan(kappa_r)), LENGTH_MM / 1000);
 }
 
 const struct cutter *

@@ -102,7 +102,7 @@ passes_lay(const struct layout_wish *wish, const struct frame *frame, struct lay
 		return;
 	radius         = wish->diameter - wish->diameter / 2;
 	pitch          = length_up((cover + passes - 1) / passes, wish->grid);
-	layout->passes = passes;
+	layout->passes = (cover + pitch - 1) / pitch; /* on a coarse grid the rounding may have saved passes */
 	layout->pitch  = pitch;
 	layout->taken  = pitch < frame->across ? pitch : frame->across;
 	layout->first  = layout->side > 0 ? grid_down(pitch - radius, frame->zero_across, wish->grid)

@@ -41,17 +41,17 @@ path_next(struct path *path, struct step *step)
 	return true;
 }
 
-/* Z first: nobody knows yet where the machine stands. */
 static void
 opening_fill(struct path *path)
 {
 	push(path, STEP_TOOL)->tool = path->plan->cutter->number;
-	push_spindle(path, plan_rates(path->plan, 0)->rpm);
-	push_height(path, STEP_RAPID, path->plan->retract);
-	path->stage = PATH_CUT;
+	path->stage                 = PATH_CUT;
 }
 
-/* At `safe` or above. To the start of the first pass. */
+/*
+ * To the start of the first pass. After the last cut the cutter is at `safe` or above; at the beginning, and where somebody
+ * measured, nobody knows: Z goes up alone, then the spindle turns.
+ */
 static void
 cut_fill(struct path *path)
 {
@@ -59,7 +59,9 @@ cut_fill(struct path *path)
 	int64_t            rpm  = plan_rates(plan, path->cut)->rpm;
 
 	push(path, STEP_NOTE)->text = cut_note(path);
-	if (!path->turning || path->rpm != rpm)
+	if (!path->turning)
+		push_height(path, STEP_RAPID, plan->retract);
+	if (path->rpm != rpm)
 		push_spindle(path, rpm);
 	push_across(path, STEP_RAPID, layout_pass(&plan->layout, 0).from);
 	if (!path->wet && plan->coolant != COOLANT_NONE)

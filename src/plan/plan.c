@@ -7,13 +7,15 @@
 
 static Length       width_across(const struct job *job, enum along along);
 static void         zero_find(struct plan *plan);
-static void         heights_find(struct plan *plan, struct diag *diag);
+static bool         heights_find(struct plan *plan, struct diag *diag);
 static bool         rates_make(struct plan *plan, struct diag *diag);
 static void         rates_remark(const struct plan *plan, const struct rates *rates, Speed wanted, struct diag *diag);
 static bool         depths_find(struct plan *plan, struct diag *diag);
 static bool         depth_limit(const struct plan *plan, const char *key, Length *depth, struct diag *diag);
 static bool         schedule_find(struct plan *plan, struct arena *arena, struct diag *diag);
 static bool         layout_find(struct plan *plan, enum along along, struct diag *diag);
+static Length       stepover_find(const struct plan *plan, struct diag *diag);
+static Length       deepest(const struct schedule *schedule);
 static enum pattern pattern_find(const struct plan *plan, Length width);
 static bool         travel_check(const struct plan *plan, struct diag *diag);
 static bool reach_check(const struct plan *plan, const char *axis, Length needed, Length travel, struct diag *diag);
@@ -46,9 +48,8 @@ plan_make(const struct job *job, struct grid grid, enum along along, struct aren
 	              : job->machine.bound.node && job->machine.kind == MACHINE_MANUAL ? RAPID_MANUAL
 	                                                                               : RAPID_CNC;
 	zero_find(plan);
-	heights_find(plan, diag);
-	if (!rates_make(plan, diag) || !depths_find(plan, diag) || !schedule_find(plan, arena, diag) ||
-	    !layout_find(plan, along, diag) || !travel_check(plan, diag))
+	if (!heights_find(plan, diag) || !rates_make(plan, diag) || !depths_find(plan, diag) ||
+	    !schedule_find(plan, arena, diag) || !layout_find(plan, along, diag) || !travel_check(plan, diag))
 		return false;
 	cutter_remark(plan, width, diag);
 	milling_remark(plan, diag);
@@ -97,19 +98,31 @@ zero_find(struct plan *plan)
 	plan->zero = (struct point){ x[job->zero.x], y[job->zero.y], z[job->zero.z] };
 }
 
-static void
+static bool
 heights_find(struct plan *plan, struct diag *diag)
 {
-	const struct job *job  = plan->job;
-	Length            zero = plan->zero.z, grid = plan->grid.length;
+	const struct job *job   = plan->job;
+	struct place      place = schema_place(&job->bound, "finished_height");
+	Length            zero = plan->zero.z, grid = plan->grid.length, moved;
 
 	plan->final   = zero + length_near(job->finished_height - zero, grid);
 	plan->safe    = zero + length_up(job->stock.height + job->cut.clearance - zero, grid);
 	plan->retract = zero + length_up(job->stock.height + job->cut.retract - zero, grid);
-	if (plan->final != job->finished_height)
-		diag_add(diag, SEVERITY_NOTE, schema_place(&job->bound, "finished_height"),
+	moved         = plan->final > job->finished_height ? plan->final - job->finished_height
+	                                                   : job->finished_height - plan->final;
+	if (job->stock.height - plan->final < grid)
+		return diag_add(diag, SEVERITY_REFUSED, place,
+		                "what is to come off is less than %s, the least that the program can tell",
+		                length_show(grid, job->units).text);
+	if (plan->final <= 0 || moved > job->cut.skim)
+		return diag_add(diag, SEVERITY_REFUSED, place,
+		                "the nearest height that the program can tell is %s, and that is not what you want",
+		                length_show(plan->final, job->units).text);
+	if (moved > 0)
+		diag_add(diag, SEVERITY_NOTE, place,
 		         "the finished height becomes %s, the nearest that the program can tell",
 		         length_show(plan->final, job->units).text);
+	return true;
 }
 
 static bool
@@ -125,17 +138,23 @@ rates_make(struct plan *plan, struct diag *diag)
 
 	if (vc == 0 || fz == 0)
 		return diag_add(diag, SEVERITY_REFUSED, schema_place(&job->bound, "material"),
-		                "%s is not for %s edges; take another cutter, or give a cutting_speed and "
+		                "%s edges are not advised for %s; take another cutter, or give a cutting_speed and "
 		                "feed_per_tooth that you can answer for",
-		                job->material.name, job_word(EDGE_KINDS, (int)cutter->edge));
+		                cutter->edge == EDGE_HSS ? "high-speed steel" : "carbide", job->material.name);
 	if (skim_fz < SKIM_FEED_LEAST)
 		skim_fz = fz < SKIM_FEED_LEAST ? fz : SKIM_FEED_LEAST;
 	if (cut->skim_feed_per_tooth > 0)
 		skim_fz = cut->skim_feed_per_tooth;
+	if (skim_fz > fz)
+		return diag_add(diag, SEVERITY_ERROR, schema_place(&cut->bound, "skim_feed_per_tooth"),
+		                "the skim's feed per tooth is larger than the roughing feed, which is %s",
+		                length_show(fz, job->units).text);
 	plan->rough = rates_find(vc, fz, cutter->diameter, cutter->teeth, &job->machine, plan->grid.feed);
 	plan->skim  = rates_find(vc, skim_fz, cutter->diameter, cutter->teeth, &job->machine, plan->grid.feed);
 	if (plan->rough.limits & RATE_FEED_ZERO || plan->skim.limits & RATE_FEED_ZERO)
-		return diag_add(diag, SEVERITY_REFUSED, cutter->bound.place,
+		return diag_add(diag, SEVERITY_REFUSED,
+		                plan->skim.limits & RATE_FEED_MAX ? schema_place(&job->machine.feeds.bound, "max")
+		                                                  : cutter->bound.place,
 		                "the feed would be slower than %s, the slowest that the program can tell",
 		                feed_show(plan->grid.feed, job->units).text);
 	if (plan->rough.limits & RATE_SPINDLE_MIN && plan->rough.vc > vc + vc / 2)
@@ -215,12 +234,9 @@ schedule_find(struct plan *plan, struct arena *arena, struct diag *diag)
 {
 	const struct job *job = plan->job;
 
-	if (plan->final >= job->stock.height)
-		return diag_add(diag, SEVERITY_REFUSED, schema_place(&job->bound, "finished_height"),
-		                "what is to come off is less than the program can tell");
 	if (schedule_count(job->stock.height, plan->final, plan->grid.length, &plan->depths) == 0)
 		return diag_add(diag, SEVERITY_REFUSED, schema_place(&job->cut.bound, "rough"),
-		                "taking off %s would need more than %d cuts",
+		                "taking off %s would need more than %d cuts; allow deeper ones",
 		                length_show(job->stock.height - plan->final, job->units).text, CUTS_MAX);
 	return schedule_make(job->stock.height, plan->final, plan->grid.length, &plan->depths, arena,
 	                     &plan->schedule) ||
@@ -237,9 +253,9 @@ layout_find(struct plan *plan, enum along along, struct diag *diag)
 		    .length    = job->stock.length,
 		    .width     = job->stock.width,
 		    .diameter  = cutter->diameter,
-		    .stepover  = cutter->diameter * job->cut.stepover_ratio / RATIO_ONE,
+		    .stepover  = stepover_find(plan, diag),
 		    .overlap   = cutter_overlap(cutter),
-		    .clearance = job->cut.clearance,
+		    .clearance = job->cut.clearance + cutter_flare(cutter, deepest(&plan->schedule)),
 		    .pattern   = pattern_find(plan, width),
 		    .milling   = job->cut.milling,
 		    .along     = along,
@@ -260,9 +276,37 @@ layout_find(struct plan *plan, enum along along, struct diag *diag)
 	plan->layout = layout_make(&wish);
 	if (plan->layout.passes == 0)
 		return diag_add(diag, SEVERITY_REFUSED, cutter->bound.place,
-		                "covering %s would take more than %d passes", length_show(width, job->units).text,
-		                PASSES_MAX);
+		                "covering %s would take more than %d passes; take a larger cutter or stepover",
+		                length_show(width, job->units).text, PASSES_MAX);
 	return true;
+}
+
+/* A corner rounded by the nose radius leaves a ridge beside a pass unless the next overlaps it. */
+static Length
+stepover_find(const struct plan *plan, struct diag *diag)
+{
+	const struct job    *job    = plan->job;
+	const struct cutter *cutter = plan->cutter;
+	Length               asked  = cutter->diameter * job->cut.stepover_ratio / RATIO_ONE, most;
+
+	most = cutter->diameter - cutter_overlap(cutter);
+	if (asked <= most)
+		return asked;
+	diag_add(diag, SEVERITY_NOTE, schema_place(&job->cut.bound, "stepover"),
+	         "the stepover becomes %s, so that the edges' round corners leave no ridge",
+	         length_show(most, job->units).text);
+	return most;
+}
+
+static Length
+deepest(const struct schedule *schedule)
+{
+	Length depth = 0;
+
+	for (const struct cut *cut = schedule->cuts; cut < schedule->cuts + schedule->count; cut++)
+		if (cut->top - cut->floor > depth)
+			depth = cut->top - cut->floor;
+	return depth;
 }
 
 static enum pattern
@@ -296,9 +340,10 @@ reach_check(const struct plan *plan, const char *axis, Length needed, Length tra
 {
 	if (travel == 0 || needed <= travel)
 		return true;
-	return diag_add(diag, SEVERITY_REFUSED, schema_place(&plan->job->machine.travel.bound, axis),
-	                "the passes need %s of travel in %s; the machine has %s",
-	                length_show(needed, plan->job->units).text, axis, length_show(travel, plan->job->units).text);
+	return diag_add(
+	    diag, SEVERITY_REFUSED, schema_place(&plan->job->machine.travel.bound, axis),
+	    "the passes need %s of travel in %s, and the machine has %s: turn the part, or pass along the other axis",
+	    length_show(needed, plan->job->units).text, axis, length_show(travel, plan->job->units).text);
 }
 
 static void
@@ -318,6 +363,7 @@ cutter_remark(const struct plan *plan, Length width, struct diag *diag)
 		         length_show(ROUGH_USUAL, units).text);
 }
 
+/* Of a zigzag the second pass is the other way about. */
 static void
 milling_remark(const struct plan *plan, struct diag *diag)
 {
@@ -325,13 +371,12 @@ milling_remark(const struct plan *plan, struct diag *diag)
 	struct place      place = schema_place(&job->cut.bound,
                                           schema_given(&job->cut.bound, "milling") ? "milling" : "pattern");
 
-	if (job->cut.milling == MILLING_CONVENTIONAL)
+	if (!layout_pass(&plan->layout, plan->layout.passes > 1).climb)
 		return;
 	if (job->machine.bound.node && job->machine.kind == MACHINE_MANUAL)
 		diag_add(diag, SEVERITY_WARNING, place,
 		         "climb milling pulls the table through the backlash of a manual machine's screws: lock the "
-		         "idle axis, "
-		         "cut light, or use 'milling: conventional'");
+		         "idle axis, cut light, or use 'milling: conventional'");
 }
 
 static void

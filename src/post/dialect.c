@@ -203,6 +203,16 @@ dialect_mapping(void)
 	return &DIALECT;
 }
 
+bool
+block_holds(const struct node *block, const char *placeholder)
+{
+	bool found = block && block->kind == NODE_SCALAR && strstr(block->text, placeholder);
+
+	for (const struct entry *entry = block ? block->entries : NULL; entry; entry = entry->next)
+		found |= entry->value->kind == NODE_SCALAR && strstr(entry->value->text, placeholder) != NULL;
+	return found;
+}
+
 enum placeholder
 placeholder_find(const char *at, size_t *length)
 {
@@ -264,6 +274,9 @@ templates_check(const struct dialect *dialect, struct diag *diag)
 	template_check(dialect->stop, 0, diag);
 	template_check(dialect->end, frame, diag);
 	template_check(dialect->tail, frame, diag);
+	if (!block_holds(dialect->head, "{units}") && !block_holds(dialect->begin, "{units}"))
+		diag_add(diag, SEVERITY_ERROR, schema_place(&dialect->bound, "begin"),
+		         "neither head nor begin says {units}: an inch would be read as a millimetre");
 }
 
 static void
@@ -273,6 +286,8 @@ template_check(const struct node *block, unsigned allowed, struct diag *diag)
 		return;
 	if (block->kind == NODE_SCALAR)
 		line_check(block, allowed, diag);
+	else if (!block->entries)
+		diag_add(diag, SEVERITY_ERROR, block->place, "an empty block says nothing; leave the key out instead");
 	for (const struct entry *entry = block->entries; entry; entry = entry->next)
 		line_check(entry->value, allowed, diag);
 }
@@ -280,6 +295,8 @@ template_check(const struct node *block, unsigned allowed, struct diag *diag)
 static void
 line_check(const struct node *line, unsigned allowed, struct diag *diag)
 {
+	if (line->text[0] == '\0')
+		diag_add(diag, SEVERITY_ERROR, line->place, "an empty line says nothing");
 	for (const char *c = line->text; *c; c++) {
 		enum placeholder placeholder;
 		size_t           length;
@@ -292,8 +309,8 @@ line_check(const struct node *line, unsigned allowed, struct diag *diag)
 			continue;
 		placeholder = placeholder_find(c, &length);
 		if (placeholder == PLACEHOLDERS || !(allowed & 1u << placeholder)) {
-			diag_add(diag, SEVERITY_ERROR, line->place, "'%.20s' is nothing that this block can fill in",
-			         c);
+			diag_add(diag, SEVERITY_ERROR, line->place, "'%.*s' is nothing that this block can fill in",
+			         (int)strcspn(c, "}") + (strchr(c, '}') != NULL), c);
 			return;
 		}
 		c += length - 1;

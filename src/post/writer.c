@@ -31,7 +31,6 @@ static void        block_write(struct writer *writer, const struct node *block, 
 static void        template_write(struct writer *writer, const struct node *line, bool numbered, struct values values);
 static void        placeholder_write(struct writer *writer, enum placeholder placeholder, struct values values,
                                      struct place place);
-static bool        has_offset(const struct node *block);
 static void        comment_write(struct writer *writer, const char *text);
 static char        comment_letter(const struct comment_style *style, char c);
 static void        forget(struct writer *writer);
@@ -66,7 +65,8 @@ writer_begin(struct writer *writer, const struct dialect *dialect, const struct 
 		.feed_whole    = per_units_value(&dialect->numerals.feed_whole, units),
 		.number        = dialect->block_numbers.first,
 	};
-	if (heading->offset_wanted && !has_offset(dialect->head) && !has_offset(dialect->begin))
+	if (heading->offset_wanted && !block_holds(dialect->head, "{offset}") &&
+	    !block_holds(dialect->begin, "{offset}"))
 		refuse(writer, "work offsets", "leave 'work_offset' out and set the machine's own zero");
 	block_write(writer, dialect->head, false, (struct values){ 0 });
 	for (size_t i = 0; i < heading->line_count; i++)
@@ -363,8 +363,9 @@ placeholder_write(struct writer *writer, enum placeholder placeholder, struct va
 		break;
 	case PLACEHOLDER_NUMBER:
 		if (heading->number == 0) {
-			diag_add(writer->diag, SEVERITY_REFUSED, place,
-			         "this line needs the job's 'program: {number: ...}'");
+			if (!writer->refused)
+				diag_add(writer->diag, SEVERITY_REFUSED, place,
+				         "this line needs the job's 'program: {number: ...}'");
 			writer->refused = true;
 		}
 		line_put(writer, digits, digits_print(digits, (uint64_t)heading->number, 1));
@@ -373,16 +374,6 @@ placeholder_write(struct writer *writer, enum placeholder placeholder, struct va
 	case PLACEHOLDER_SPEED: line_put(writer, digits, digits_print(digits, (uint64_t)values.speed, 1)); break;
 	case PLACEHOLDERS: /* dialect_read let none through */ break;
 	}
-}
-
-static bool
-has_offset(const struct node *block)
-{
-	bool found = block && block->kind == NODE_SCALAR && strstr(block->text, "{offset}");
-
-	for (const struct entry *entry = block ? block->entries : NULL; entry; entry = entry->next)
-		found |= strstr(entry->value->text, "{offset}") != NULL;
-	return found;
 }
 
 /* Only letters of the dialect's own list get in, and none of them ends a comment. What is too long is cut. */

@@ -97,7 +97,7 @@ work_print(const struct plan *plan, struct text *out)
 	const struct job *job   = plan->job;
 	enum units        units = job->units;
 
-	paragraph(out, "The work", "%s, %s x %s x %s %s (length, width, height)", job->material.name,
+	paragraph(out, "The work", "%.80s, %s x %s x %s %s (length, width, height)", job->material.name,
 	          length_figure(job->stock.length, units).text, length_figure(job->stock.width, units).text,
 	          length_figure(job->stock.height, units).text, units_name(units));
 	paragraph(out, "Comes off", "%s %s, to leave %s %s", length_figure(job->stock.height - plan->final, units).text,
@@ -112,22 +112,23 @@ cutter_print(const struct plan *plan, struct text *out)
 	enum units           units  = plan->job->units;
 	Length               width  = layout->along == ALONG_X ? plan->job->stock.width : plan->job->stock.length;
 
-	paragraph(out, "Cutter", "%s: %s, %s %s, %lld %s, %s%s", cutter->bound.name,
+	paragraph(out, "Cutter", "%.80s: %s, %s %s, %lld %s, %s%s", cutter->bound.name,
 	          job_word(CUTTER_KINDS, (int)cutter->kind), length_figure(cutter->diameter, units).text,
 	          units_name(units), (long long)cutter->teeth, cutter->teeth == 1 ? "tooth" : "teeth",
 	          job_word(EDGE_KINDS, (int)cutter->edge), plan->job->choose_cutter ? " (chosen from the shop's)" : "");
-	if (cutter_covers(cutter, width))
-		paragraph(out, "", "It covers the width of %s %s with %s to spare%s.", length_figure(width, units).text,
-		          units_name(units), length_figure(cutter->diameter - width, units).text,
-		          layout->passes > 1 ? ", though this plan takes it in passes"
-		                             : "; a quarter of that hangs over on one side");
+	if (layout->pattern == PATTERN_SINGLE)
+		paragraph(out, "",
+		          "It covers the width of %s %s with %s to spare; a quarter of that hangs over on one side.",
+		          length_figure(width, units).text, units_name(units),
+		          length_figure(cutter->diameter - width, units).text);
 	else
-		paragraph(
-		    out, "",
-		    "It does not cover the width of %s %s in one pass with its edges clear, so there are %lld passes, "
-		    "each taking %s or less (%lld %% of the cutter).",
-		    length_figure(width, units).text, units_name(units), (long long)layout->passes,
-		    length_figure(layout->taken, units).text, (long long)(layout->taken * 100 / cutter->diameter));
+		paragraph(out, "",
+		          "%s the width of %s %s in one pass with its edges clear. This plan has %lld %s, taking %s or "
+		          "less (%lld %% of the cutter).",
+		          cutter_covers(cutter, width) ? "It could cover" : "It does not cover",
+		          length_figure(width, units).text, units_name(units), (long long)layout->passes,
+		          layout->passes == 1 ? "pass" : "passes", length_figure(layout->taken, units).text,
+		          (long long)(layout->taken * 100 / cutter->diameter));
 }
 
 static void

@@ -1,0 +1,919 @@
+#include <dirent.h>
+#include <fcntl.h>
+#include <ftw.h>
+#include <limits.h>
+#include <poll.h>
+#include <signal.h>
+#include <stdbool.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/resource.h>
+#include <sys/stat.h>
+#include <sys/wait.h>
+#include <time.h>
+#include <unistd.h>
+
+#include <stdarg.h>
+#include <stddef.h>
+#include <setjmp.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+
+#include "skimcut/version.h"
+
+/* The program as people run it: a process with two pipes, in a folder of its own that is gone afterwards. */
+
+enum { ARGUMENTS_MAX = 12, OUT_MAX = 1 << 20, ERR_MAX = 1 << 16 };
+
+struct pipe_end {
+	int    file;
+	char  *bytes;
+	size_t length, room;
+};
+
+/* What the last run left. */
+static struct {
+	int  status; /* -1: a signal ended it */
+	char out[OUT_MAX], err[ERR_MAX];
+} ran;
+
+static char binary[PATH_MAX], folder[] = "/tmp/skimcut-main-XXXXXX", before[PATH_MAX];
+
+static const char JOB[] = "units: inch\n"
+			  "title: gate hinge\n"
+			  "material: low-carbon steel\n"
+			  "stock: {length: 6, width: 2.5, height: 1.1}\n"
+			  "finished_height: 1\n"
+			  "cutter: {kind: shell mill, diameter: 3, teeth: 5, edge: carbide}\n";
+
+/* A pass of one cutter over twice its width. */
+static const char REFUSED[] = "units: inch\n"
+			      "material: low-carbon steel\n"
+			      "stock: {length: 6, width: 6, height: 1.1}\n"
+			      "finished_height: 1\n"
+			      "cutter: {kind: shell mill, diameter: 3, teeth: 5, edge: carbide}\n"
+			      "cut: {pattern: single}\n";
+
+/* Millions of blocks: it is at work long enough to be disturbed. */
+static const char BIG[] = "units: mm\n"
+			  "material: brass\n"
+			  "stock: {length: 500, width: 500, height: 30}\n"
+			  "finished_height: 10\n"
+			  "cutter: {kind: end mill, diameter: 2, teeth: 2, edge: hss, nose_radius: 0}\n"
+			  "cut: {pattern: zigzag, along: x, stepover: 5 %, rough: 0.02, skim: 0.02, test_cut: 0}\n";
+
+/* A dialect in which a job that measures or has coolant cannot be written. */
+static const char SILENT[] = "name: silent\n"
+			     "resolution: {mm: 0.001 mm, inch: 0.0001 in}\n"
+			     "feed_resolution: {mm: 1 mm/min, inch: 0.1 in/min}\n"
+			     "begin: 'G17 {units} G90 G94'\n"
+			     "spindle: {clockwise: 'S{speed} M3', off: M5}\n"
+			     "end: M2\n";
+
+/* The same with a stop. */
+static const char OWN[] = "name: own\n"
+			  "resolution: {mm: 0.001 mm, inch: 0.0001 in}\n"
+			  "feed_resolution: {mm: 1 mm/min, inch: 0.1 in/min}\n"
+			  "begin: 'G17 {units} G90 G94'\n"
+			  "spindle: {clockwise: 'S{speed} M3', off: M5}\n"
+			  "stop: M0\n"
+			  "end: M2\n";
+
+static void run(const char *input, ...);
+static void run_into(int out, const char *input, const char *const *arguments);
+static int  start(const char *const *arguments, const int files[3], rlim_t file_size);
+static void drain(struct pipe_end ends[2], int input, const char *text);
+static int  status_of(pid_t process);
+static void write_file(const char *path, const char *text);
+static void read_file(const char *path, char *text, size_t room);
+static int  entries(const char *name_begins);
+static void wait_for_temporary(void);
+static int  folder_make(void **state);
+static int  folder_remove(void **state);
+static int  remove_one(const char *path, const struct stat *status, int kind, struct FTW *walk);
+
+/* --- what is said, and where --- */
+
+static void
+help_goes_to_standard_output_and_fits_a_small_terminal(void **state)
+{
+	const char *const spellings[] = { "--help", "-h" };
+	size_t            lines       = 0;
+
+	(void)state;
+	for (size_t i = 0; i < 2; i++) {
+		run(NULL, spellings[i], NULL);
+		assert_int_equal(ran.status, 0);
+		assert_string_equal(ran.err, "");
+	}
+	for (const char *line = ran.out; *line; lines++) {
+		size_t length = strcspn(line, "\n");
+
+		assert_true(length <= 95);
+		assert_int_equal(line[length], '\n');
+		line += length + 1;
+	}
+	assert_true(lines <= 30);
+	for (const char *const *verb = (const char *const[]){ "plan", "program", "list", "new", NULL }; *verb; verb++)
+		assert_non_null(strstr(ran.out, *verb));
+}
+
+static void
+help_is_there_behind_a_verb_too(void **state)
+{
+	(void)state;
+	run(NULL, "program", "--help", NULL);
+	assert_int_equal(ran.status, 0);
+	assert_non_null(strstr(ran.out, "--dry-run"));
+	assert_string_equal(ran.err, "");
+}
+
+static void
+the_version_is_one_line(void **state)
+{
+	(void)state;
+	run(NULL, "--version", NULL);
+	assert_int_equal(ran.status, 0);
+	assert_string_equal(ran.out, "skimcut " SKIMCUT_VERSION "\n");
+	run(NULL, "-V", NULL);
+	assert_string_equal(ran.out, "skimcut " SKIMCUT_VERSION "\n");
+}
+
+static void
+a_bad_command_line_is_said_on_standard_error_and_is_status_2(void **state)
+{
+	static const struct {
+		const char *arguments[5], *said;
+	} CASES[] = {
+		{ { NULL }, "what to do?" },
+		{ { "paln", "job.yaml" }, "did you mean 'plan'?" },
+		{ { "progam", "job.yaml" }, "did you mean 'program'?" },
+		{ { "PLAN", "job.yaml" }, "did you mean 'plan'?" },
+		{ { "engrave", "job.yaml" }, "there is no 'engrave'" },
+		{ { "" }, "there is no ''" },
+		{ { "plan" }, "'plan' takes" },
+		{ { "plan", "job.yaml", "job.yaml" }, "'plan' takes" },
+		{ { "program" }, "'program' takes" },
+		{ { "list" }, "posts" },
+		{ { "list", "posts", "materials" }, "posts" },
+		{ { "list", "post" }, "posts" },
+		{ { "list", "cutters" }, "posts or materials" },
+		{ { "new", "part.yaml" }, "'new' takes" },
+		{ { "plan", "--colour", "job.yaml" }, "there is no option --colour" },
+		{ { "plan", "-x", "job.yaml" }, "there is no option -x" },
+		{ { "plan", "job.yaml", "-x" }, "there is no option -x" },
+		{ { "-xq", "plan", "job.yaml" }, "there is no option -x" },
+		{ { "plan", "-qx", "job.yaml" }, "there is no option -x" },
+		{ { "plan", "--quiet=no", "job.yaml" }, "--quiet" },
+		{ { "program", "job.yaml", "-o" }, "-o needs a value" },
+		{ { "program", "job.yaml", "--post" }, "--post needs a value" },
+		{ { "plan", "job.yaml", "-o", "x" }, "'plan' does not take" },
+		{ { "plan", "-n", "job.yaml" }, "'plan' does not take" },
+		{ { "plan", "--units", "mm", "job.yaml" }, "'plan' does not take" },
+		{ { "program", "--as", "text", "job.yaml" }, "'program' does not take" },
+		{ { "program", "job.yaml", "--units", "mm" }, "'program' does not take" },
+		{ { "list", "-p", "plain", "posts" }, "'list' does not take" },
+		{ { "new", "-n" }, "'new' does not take" },
+		{ { "new", "--units", "cm" }, "--units cm" },
+		{ { "new", "--units", "" }, "mm or inch" },
+		{ { "plan", "--as", "json", "job.yaml" }, "--as json" },
+		{ { "plan", "" }, "No such file" },
+		{ { "plan", "absent.yaml" }, "absent.yaml" },
+		{ { "plan", "." }, "directory" },
+		{ { "plan", "job.yaml/job.yaml" }, "Not a directory" },
+		{ { "plan", "job.yaml", "-p", "rs274" }, "there is no post 'rs274'" },
+		{ { "plan", "job.yaml", "-p", "" }, "there is no post ''" },
+		{ { "plan", "job.yaml", "-p", "./absent.yaml" }, "absent.yaml" },
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof CASES / sizeof CASES[0]; i++) {
+		const char *const *a = CASES[i].arguments;
+
+		run(NULL, a[0], a[1], a[2], a[3], NULL);
+		if (ran.status != 2 || !strstr(ran.err, CASES[i].said) || ran.out[0])
+			print_error("case %zu: %s %s: status %d, said: %s", i, a[0] ? a[0] : "",
+			            a[0] && a[1] ? a[1] : "", ran.status, ran.err);
+		assert_int_equal(ran.status, 2);
+		assert_non_null(strstr(ran.err, CASES[i].said));
+		assert_string_equal(ran.out, "");
+		assert_int_equal(strncmp(ran.err, "skimcut: error: ", 16), 0);
+	}
+}
+
+static void
+an_option_that_a_verb_does_not_take_is_named(void **state)
+{
+	(void)state;
+	run(NULL, "plan", "job.yaml", "--output", "x.nc", NULL);
+	assert_non_null(strstr(ran.err, "-o"));
+}
+
+static void
+a_name_that_begins_with_a_dash_goes_behind_two(void **state)
+{
+	(void)state;
+	write_file("-job.yaml", JOB);
+	run(NULL, "plan", "--", "-job.yaml", NULL);
+	assert_int_equal(ran.status, 0);
+}
+
+static void
+a_plan_goes_to_standard_output_and_nothing_else_does(void **state)
+{
+	(void)state;
+	run(NULL, "plan", "job.yaml", NULL);
+	assert_int_equal(ran.status, 0);
+	assert_string_equal(ran.err, "");
+	assert_non_null(strstr(ran.out, "gate hinge"));
+	assert_non_null(strstr(ran.out, "Note"));
+	assert_null(strstr(ran.out, "note:"));
+	run(NULL, "plan", "--as", "text", "job.yaml", NULL);
+	assert_int_equal(ran.status, 0);
+}
+
+static void
+a_program_goes_to_standard_output_and_its_notes_to_standard_error(void **state)
+{
+	(void)state;
+	run(NULL, "program", "job.yaml", NULL);
+	assert_int_equal(ran.status, 0);
+	assert_int_equal(strncmp(ran.out, "%\n", 2), 0);
+	assert_string_equal(ran.out + strlen(ran.out) - 2, "%\n");
+	assert_null(strstr(ran.out, "note:"));
+	assert_non_null(strstr(ran.err, "job.yaml: note: "));
+}
+
+static void
+quiet_silences_notes_and_warnings_and_no_refusal(void **state)
+{
+	(void)state;
+	run(NULL, "-q", "program", "job.yaml", NULL);
+	assert_int_equal(ran.status, 0);
+	assert_string_equal(ran.err, "");
+	run(NULL, "program", "--quiet", "refused.yaml", NULL);
+	assert_int_equal(ran.status, 1);
+	assert_non_null(strstr(ran.err, "refused: "));
+}
+
+/* --- statuses --- */
+
+static void
+a_refused_job_is_status_1_and_writes_nothing(void **state)
+{
+	static const char *const VERBS[] = { "plan", "program" };
+
+	(void)state;
+	for (size_t i = 0; i < 2; i++) {
+		run(NULL, VERBS[i], "refused.yaml", NULL);
+		assert_int_equal(ran.status, 1);
+		assert_string_equal(ran.out, "");
+		assert_non_null(strstr(ran.err, "refused.yaml:6:16: refused: "));
+	}
+	run(NULL, "program", "refused.yaml", "-o", "refused.nc", NULL);
+	assert_int_equal(ran.status, 1);
+	assert_int_equal(access("refused.nc", F_OK), -1);
+	assert_int_equal(entries(".skimcut-"), 0);
+}
+
+static void
+a_program_refused_halfway_is_neither_on_disk_nor_on_standard_output(void **state)
+{
+	char text[64];
+
+	(void)state;
+	write_file("silent.yaml", SILENT);
+	write_file("old.nc", "the old program\n");
+	run(NULL, "program", "job.yaml", "-p", "./silent.yaml", "-o", "old.nc", NULL);
+	assert_int_equal(ran.status, 1);
+	assert_non_null(strstr(ran.err, "refused: "));
+	read_file("old.nc", text, sizeof text);
+	assert_string_equal(text, "the old program\n");
+	assert_int_equal(entries(".skimcut-"), 0);
+	run(NULL, "program", "job.yaml", "-p", "./silent.yaml", NULL);
+	assert_int_equal(ran.status, 1);
+	assert_string_equal(ran.out, "");
+	run(NULL, "program", "-n", "job.yaml", "-p", "./silent.yaml", NULL);
+	assert_int_equal(ran.status, 1);
+	assert_string_equal(ran.out, "");
+}
+
+static void
+a_full_disk_is_status_3_whatever_is_printed(void **state)
+{
+	static const char *const CASES[][4] = { { "plan", "job.yaml", NULL },
+		                                { "program", "job.yaml", NULL },
+		                                { "program", "-n", "job.yaml", NULL },
+		                                { "list", "materials", NULL },
+		                                { "new", NULL },
+		                                { "--help", NULL },
+		                                { "--version", NULL } };
+
+	(void)state;
+	for (size_t i = 0; i < sizeof CASES / sizeof CASES[0]; i++) {
+		int full = open("/dev/full", O_WRONLY);
+
+		run_into(full, NULL, CASES[i]);
+		assert_int_equal(ran.status, 3);
+		assert_non_null(strstr(ran.err, "error: cannot write 'standard output': No space left on device\n"));
+	}
+	run(NULL, "program", "job.yaml", "-o", "/dev/full", NULL);
+	assert_int_equal(ran.status, 3);
+	assert_non_null(strstr(ran.err, "error: cannot write '/dev/full': No space left on device\n"));
+}
+
+static void
+a_reader_that_went_away_is_status_3_and_no_signal(void **state)
+{
+	const char *const arguments[] = { "plan", "job.yaml", NULL };
+	int               ends[2];
+
+	(void)state;
+	assert_int_equal(pipe(ends), 0);
+	close(ends[0]);
+	run_into(ends[1], NULL, arguments);
+	assert_int_equal(ran.status, 3);
+	assert_non_null(strstr(ran.err, "error: cannot write 'standard output': Broken pipe\n"));
+}
+
+/* --- standard input, the shop, posts --- */
+
+static void
+a_dash_reads_the_job_from_standard_input(void **state)
+{
+	static char from_file[OUT_MAX];
+
+	(void)state;
+	run(NULL, "plan", "job.yaml", NULL);
+	strcpy(from_file, ran.out);
+	run(JOB, "plan", "-", NULL);
+	assert_int_equal(ran.status, 0);
+	assert_string_equal(ran.out, from_file);
+	run("units: inch\nstock: 3\n", "plan", "-", NULL);
+	assert_int_equal(ran.status, 2);
+	assert_non_null(strstr(ran.err, "standard input:2:8: error: "));
+	run("", "plan", "-", NULL);
+	assert_int_equal(ran.status, 2);
+	assert_non_null(strstr(ran.err, "empty"));
+}
+
+static void
+the_shop_is_looked_for_beside_the_job(void **state)
+{
+	(void)state;
+	assert_int_equal(mkdir("bench", 0777), 0);
+	write_file("bench/shop.yaml",
+	           "units: mm\ncutters:\n  big: {kind: face mill, diameter: 80, teeth: 5, edge: carbide}\n");
+	write_file("bench/job.yaml", "units: mm\nshop: shop.yaml\nmaterial: brass\nfinished_height: 10\n"
+	                             "stock: {length: 90, width: 50, height: 12}\ncutter: big\n");
+	run(NULL, "plan", "bench/job.yaml", NULL);
+	assert_int_equal(ran.status, 0);
+	assert_non_null(strstr(ran.out, "80.000 mm"));
+	write_file("bench/shop.yaml",
+	           "units: mm\ncutters:\n  big: {kind: face mil, diameter: 80, teeth: 5, edge: carbide}\n");
+	run(NULL, "plan", "bench/job.yaml", NULL);
+	assert_int_equal(ran.status, 2);
+	assert_non_null(strstr(ran.err, "bench/shop.yaml:3:15: error: "));
+	assert_int_equal(unlink("bench/shop.yaml"), 0);
+	run(NULL, "plan", "bench/job.yaml", NULL);
+	assert_int_equal(ran.status, 2);
+	assert_non_null(strstr(ran.err, "bench/job.yaml:2:7: error: cannot read 'bench/shop.yaml'"));
+}
+
+static void
+a_post_on_the_command_line_is_taken_instead_of_the_jobs(void **state)
+{
+	static char long_way[OUT_MAX];
+
+	(void)state;
+	run(NULL, "program", "-q", "job.yaml", "--post", "rs274d", NULL);
+	assert_int_equal(ran.status, 0);
+	assert_non_null(strstr(ran.out, "N0001G17G70"));
+	strcpy(long_way, ran.out);
+	run(NULL, "program", "-q", "job.yaml", "-prs274d", NULL);
+	assert_string_equal(ran.out, long_way);
+	run(NULL, "plan", "job.yaml", "-p", "plain", NULL);
+	assert_int_equal(ran.status, 0);
+}
+
+static void
+a_post_of_ones_own_is_found_from_here_or_from_the_job(void **state)
+{
+	static char text[OUT_MAX];
+
+	(void)state;
+	write_file("own.yaml", OWN);
+	run(NULL, "program", "-q", "job.yaml", "-p", "./own.yaml", NULL);
+	assert_int_equal(ran.status, 0);
+	assert_int_equal(strncmp(ran.out, "G17 G20 G90 G94\n", 16), 0);
+	run(NULL, "program", "-q", "job.yaml", "-p", "own.yaml", NULL);
+	assert_int_equal(ran.status, 0);
+	assert_int_equal(mkdir("rack", 0777), 0);
+	write_file("rack/own.yaml", OWN);
+	snprintf(text, sizeof text, "%sprogram: {post: own.yaml}\n", JOB);
+	write_file("rack/job.yaml", text);
+	assert_int_equal(unlink("own.yaml"), 0);
+	run(NULL, "program", "-q", "rack/job.yaml", NULL);
+	assert_int_equal(ran.status, 0);
+	run(NULL, "program", "-q", "rack/job.yaml", "-p", "own.yaml", NULL);
+	assert_int_equal(ran.status, 2);
+}
+
+static void
+a_byte_order_mark_before_the_first_key_does_no_harm(void **state)
+{
+	static char job[OUT_MAX];
+
+	(void)state;
+	snprintf(job, sizeof job, "\xEF\xBB\xBF%s", JOB);
+	run(job, "plan", "-", NULL);
+	assert_string_equal(ran.err, "");
+	assert_int_equal(ran.status, 0);
+}
+
+/* The line that a message shows is somebody else's text. */
+static void
+a_message_brings_no_control_character_to_the_terminal(void **state)
+{
+	static const char *const LINES[] = {
+		"units: cubits # \x1B[31m\n",
+		"units: cubits # \x7F\n",
+		"units: cubits # \xC2\x9B"
+		"31m\n",
+		"units: cubits # \x9B"
+		"31m\n",
+		"units: cubits # \xED\xA0\x80\n",
+		"units: \"cu\\e[31mbits\"\n",
+		"units: \"cu\\x9B"
+		"31mbits\"\n",
+		"units: \"cu\\Lbits\"\n",
+		"\"un\\e[31mits\": inch\n",
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof LINES / sizeof LINES[0]; i++) {
+		run(LINES[i], "plan", "-", NULL);
+		assert_int_equal(ran.status, 2);
+		for (const unsigned char *c = (const unsigned char *)ran.err; *c; c++) {
+			bool lone = *c >= 0x80 && (c[1] & 0xC0) != 0x80 && (*c & 0xC0) != 0x80;
+
+			if ((*c < ' ' && *c != '\n' && *c != '\t') || *c == 0x7F || (*c == 0xC2 && c[1] < 0xA0) || lone)
+				fail_msg("line %zu: byte %02X in: %s", i, *c, ran.err);
+		}
+	}
+}
+
+/* --- program --- */
+
+static void
+a_program_is_the_same_on_disk_and_on_standard_output(void **state)
+{
+	static char written[OUT_MAX];
+
+	(void)state;
+	run(NULL, "program", "job.yaml", "-o", "hinge.nc", NULL);
+	assert_int_equal(ran.status, 0);
+	assert_string_equal(ran.out, "");
+	assert_non_null(strstr(ran.err, "note: hinge.nc is written"));
+	read_file("hinge.nc", written, sizeof written);
+	run(NULL, "program", "job.yaml", NULL);
+	assert_string_equal(ran.out, written);
+	run(NULL, "program", "job.yaml", "-o", "-", NULL);
+	assert_string_equal(ran.out, written);
+	assert_int_equal(access("-", F_OK), -1);
+}
+
+static void
+a_dry_run_prints_the_plan_and_leaves_the_folder_alone(void **state)
+{
+	static char plan[OUT_MAX];
+	int         names;
+
+	(void)state;
+	run(NULL, "plan", "job.yaml", NULL);
+	strcpy(plan, ran.out);
+	names = entries("");
+	run(NULL, "program", "-n", "job.yaml", NULL);
+	assert_int_equal(ran.status, 0);
+	assert_string_equal(ran.out, plan);
+	run(NULL, "program", "--dry-run", "job.yaml", "-o", "dry.nc", NULL);
+	assert_int_equal(ran.status, 0);
+	assert_string_equal(ran.out, plan);
+	assert_int_equal(entries(""), names);
+}
+
+static void
+nothing_a_program_is_made_from_is_written_over(void **state)
+{
+	static const char *const TARGETS[] = { "in/job.yaml", "in/shop.yaml", "in/post.yaml", "in/link", "in/hard" };
+	static char              text[OUT_MAX];
+
+	(void)state;
+	assert_int_equal(mkdir("in", 0777), 0);
+	snprintf(text, sizeof text, "%sshop: shop.yaml\nprogram: {post: post.yaml}\n", JOB);
+	write_file("in/job.yaml", text);
+	write_file("in/shop.yaml", "units: mm\n");
+	write_file("in/post.yaml", OWN);
+	assert_int_equal(symlink("job.yaml", "in/link"), 0);
+	assert_int_equal(link("in/shop.yaml", "in/hard"), 0);
+	for (size_t i = 0; i < sizeof TARGETS / sizeof TARGETS[0]; i++) {
+		run(NULL, "program", "in/job.yaml", "-o", TARGETS[i], NULL);
+		assert_int_equal(ran.status, 2);
+		assert_non_null(strstr(ran.err, TARGETS[i]));
+	}
+	read_file("in/job.yaml", text, sizeof text);
+	assert_int_equal(strncmp(text, JOB, sizeof JOB - 1), 0);
+	read_file("in/shop.yaml", text, sizeof text);
+	assert_string_equal(text, "units: mm\n");
+}
+
+static void
+a_job_on_standard_input_is_not_written_over_either(void **state)
+{
+	const char *const arguments[] = { "program", "-", "-o", "redirected.yaml", NULL };
+	static char       text[OUT_MAX];
+	pid_t             process;
+	int               files[3] = { -1, -1, -1 };
+
+	(void)state;
+	write_file("redirected.yaml", JOB);
+	files[0] = open("redirected.yaml", O_RDONLY);
+	files[1] = files[2] = open("/dev/null", O_WRONLY);
+	process             = start(arguments, files, RLIM_INFINITY);
+	close(files[0]);
+	close(files[1]);
+	assert_int_equal(status_of(process), 2);
+	read_file("redirected.yaml", text, sizeof text);
+	assert_string_equal(text, JOB);
+}
+
+static void
+what_is_said_to_be_written_is_there_even_with_standard_output_closed(void **state)
+{
+	const char *const arguments[] = { "program", "job.yaml", "-o", "closed.nc", NULL };
+	pid_t             process;
+	int               files[3] = { -1, -1, -1 };
+
+	(void)state;
+	files[0] = files[2] = open("/dev/null", O_RDWR);
+	process             = start(arguments, files, RLIM_INFINITY);
+	close(files[0]);
+	if (status_of(process) == 0)
+		assert_int_equal(access("closed.nc", R_OK), 0);
+	assert_int_equal(entries(".skimcut-"), 0);
+}
+
+/* As with `ulimit -f`: what would be a signal has to be an error of write(). */
+static void
+a_file_that_may_grow_no_further_leaves_the_old_one(void **state)
+{
+	const char *const arguments[] = { "program", "big.yaml", "-o", "limit.nc", NULL };
+	char              text[64];
+	int               said[2], files[3] = { -1, -1, -1 };
+	struct pipe_end   ends[2] = { { -1, ran.out, 0, OUT_MAX - 1 }, { -1, ran.err, 0, ERR_MAX - 1 } };
+	pid_t             process;
+
+	(void)state;
+	write_file("limit.nc", "the old program\n");
+	assert_int_equal(pipe(said), 0);
+	files[2] = said[1];
+	process  = start(arguments, files, 200000);
+	close(said[1]);
+	ends[1].file = said[0];
+	drain(ends, -1, NULL);
+	assert_int_equal(status_of(process), 3);
+	assert_non_null(strstr(ran.err, "error: cannot write 'limit.nc': File too large\n"));
+	read_file("limit.nc", text, sizeof text);
+	assert_string_equal(text, "the old program\n");
+	assert_int_equal(entries(".skimcut-"), 0);
+}
+
+static void
+an_ending_signal_halfway_leaves_the_old_program_alone(void **state)
+{
+	static const int  SIGNALS[]   = { SIGTERM, SIGINT, SIGHUP };
+	const char *const arguments[] = { "program", "big.yaml", "-o", "signal.nc", NULL };
+	char              text[64];
+
+	(void)state;
+	write_file("signal.nc", "the old program\n");
+	for (size_t i = 0; i < sizeof SIGNALS / sizeof SIGNALS[0]; i++) {
+		int   nowhere = open("/dev/null", O_RDWR), files[3] = { nowhere, nowhere, nowhere }, status;
+		pid_t process = start(arguments, files, RLIM_INFINITY);
+
+		close(nowhere);
+		wait_for_temporary();
+		assert_int_equal(kill(process, SIGNALS[i]), 0);
+		assert_int_equal(waitpid(process, &status, 0), process);
+		assert_true(WIFSIGNALED(status));
+		assert_int_equal(WTERMSIG(status), SIGNALS[i]);
+		read_file("signal.nc", text, sizeof text);
+		assert_string_equal(text, "the old program\n");
+		assert_int_equal(entries(".skimcut-"), 0);
+	}
+}
+
+/* --- list and new --- */
+
+static void
+posts_are_listed_one_a_line_and_each_can_be_used(void **state)
+{
+	static char list[OUT_MAX];
+	int         posts = 0;
+
+	(void)state;
+	run(NULL, "list", "posts", NULL);
+	assert_int_equal(ran.status, 0);
+	assert_string_equal(ran.err, "");
+	strcpy(list, ran.out);
+	for (char *line = strtok(list, "\n"); line; line = strtok(NULL, "\n"), posts++) {
+		line[strcspn(line, " ")] = '\0';
+		run(NULL, "program", "-q", "job.yaml", "-p", line, NULL);
+		assert_int_equal(ran.status, 0);
+	}
+	assert_true(posts >= 4);
+}
+
+static void
+materials_are_listed_and_each_can_be_used(void **state)
+{
+	static char list[OUT_MAX];
+	int         materials = 0;
+
+	(void)state;
+	run(NULL, "list", "materials", NULL);
+	assert_int_equal(ran.status, 0);
+	assert_string_equal(ran.err, "");
+	strcpy(list, ran.out);
+	for (char *line = list, *end; (end = strchr(line, '\n')); line = end + 1) {
+		char   job[1024], name[32];
+		size_t length = 20;
+
+		*end = '\0';
+		if (strlen(line) < 25 || line[20] == ' ' || line[21] != ' ')
+			continue;
+		while (line[length - 1] == ' ')
+			length--;
+		snprintf(name, sizeof name, "%.*s", (int)length, line);
+		snprintf(job, sizeof job,
+		         "units: mm\nmaterial: %s\nstock: {length: 90, width: 50, height: 12}\nfinished_height: 10\n"
+		         "cutter: {kind: face mill, diameter: 63, teeth: 5, edge: carbide}\n",
+		         name);
+		run(job, "plan", "-", NULL);
+		if (ran.status != 0)
+			print_error("material '%s': %s", name, ran.err);
+		assert_int_equal(ran.status, 0);
+		materials++;
+	}
+	assert_true(materials >= 13);
+}
+
+static void
+a_new_job_plans_as_it_is(void **state)
+{
+	static const char *const CASES[][4] = { { "new", NULL },
+		                                { "new", "--units", "inch", NULL },
+		                                { "new", "--units=mm", NULL } };
+	static const char *const UNITS[]    = { "\nunits: inch\n", "\nunits: inch\n", "\nunits: mm\n" };
+	static char              job[OUT_MAX];
+
+	(void)state;
+	for (size_t i = 0; i < 3; i++) {
+		run(NULL, CASES[i][0], CASES[i][1], CASES[i][2], NULL);
+		assert_int_equal(ran.status, 0);
+		assert_string_equal(ran.err, "");
+		assert_non_null(strstr(ran.out, UNITS[i]));
+		strcpy(job, ran.out);
+		run(job, "plan", "-", NULL);
+		assert_int_equal(ran.status, 0);
+		assert_null(strstr(ran.out, "Warning"));
+		run(job, "program", "-", NULL);
+		assert_int_equal(ran.status, 0);
+	}
+}
+
+int
+main(void)
+{
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(help_goes_to_standard_output_and_fits_a_small_terminal),
+		cmocka_unit_test(help_is_there_behind_a_verb_too),
+		cmocka_unit_test(the_version_is_one_line),
+		cmocka_unit_test(a_bad_command_line_is_said_on_standard_error_and_is_status_2),
+		cmocka_unit_test(an_option_that_a_verb_does_not_take_is_named),
+		cmocka_unit_test(a_name_that_begins_with_a_dash_goes_behind_two),
+		cmocka_unit_test(a_plan_goes_to_standard_output_and_nothing_else_does),
+		cmocka_unit_test(a_program_goes_to_standard_output_and_its_notes_to_standard_error),
+		cmocka_unit_test(quiet_silences_notes_and_warnings_and_no_refusal),
+		cmocka_unit_test(a_refused_job_is_status_1_and_writes_nothing),
+		cmocka_unit_test(a_program_refused_halfway_is_neither_on_disk_nor_on_standard_output),
+		cmocka_unit_test(a_full_disk_is_status_3_whatever_is_printed),
+		cmocka_unit_test(a_reader_that_went_away_is_status_3_and_no_signal),
+		cmocka_unit_test(a_dash_reads_the_job_from_standard_input),
+		cmocka_unit_test(the_shop_is_looked_for_beside_the_job),
+		cmocka_unit_test(a_post_on_the_command_line_is_taken_instead_of_the_jobs),
+		cmocka_unit_test(a_post_of_ones_own_is_found_from_here_or_from_the_job),
+		cmocka_unit_test(a_byte_order_mark_before_the_first_key_does_no_harm),
+		cmocka_unit_test(a_message_brings_no_control_character_to_the_terminal),
+		cmocka_unit_test(a_program_is_the_same_on_disk_and_on_standard_output),
+		cmocka_unit_test(a_dry_run_prints_the_plan_and_leaves_the_folder_alone),
+		cmocka_unit_test(nothing_a_program_is_made_from_is_written_over),
+		cmocka_unit_test(a_job_on_standard_input_is_not_written_over_either),
+		cmocka_unit_test(what_is_said_to_be_written_is_there_even_with_standard_output_closed),
+		cmocka_unit_test(an_ending_signal_halfway_leaves_the_old_program_alone),
+		cmocka_unit_test(posts_are_listed_one_a_line_and_each_can_be_used),
+		cmocka_unit_test(materials_are_listed_and_each_can_be_used),
+		cmocka_unit_test(a_new_job_plans_as_it_is),
+		cmocka_unit_test(a_file_that_may_grow_no_further_leaves_the_old_one),
+	};
+
+	return cmocka_run_group_tests(tests, folder_make, folder_remove);
+}
+
+/* The arguments end with a NULL. */
+static void
+run(const char *input, ...)
+{
+	const char *arguments[ARGUMENTS_MAX];
+	size_t      count = 0;
+	va_list     list;
+
+	va_start(list, input);
+	do
+		arguments[count] = va_arg(list, const char *);
+	while (arguments[count++]);
+	va_end(list);
+	run_into(-1, input, arguments);
+}
+
+/* Its standard output is `out`, which is closed here; -1: a pipe, which is read. */
+static void
+run_into(int out, const char *input, const char *const *arguments)
+{
+	struct pipe_end ends[2] = { { -1, ran.out, 0, OUT_MAX - 1 }, { -1, ran.err, 0, ERR_MAX - 1 } };
+	int             in[2], said[2], printed[2] = { -1, out };
+	pid_t           process;
+
+	assert_int_equal(pipe(in), 0);
+	assert_int_equal(pipe(said), 0);
+	if (out < 0)
+		assert_int_equal(pipe(printed), 0);
+	for (int i = 0; i < 2; i++) {
+		fcntl(in[i], F_SETFD, FD_CLOEXEC);
+		fcntl(said[i], F_SETFD, FD_CLOEXEC);
+		if (printed[i] >= 0)
+			fcntl(printed[i], F_SETFD, FD_CLOEXEC);
+	}
+	process = start(arguments, (const int[]){ in[0], printed[1], said[1] }, RLIM_INFINITY);
+	close(in[0]);
+	close(printed[1]);
+	close(said[1]);
+	ends[0].file = printed[0];
+	ends[1].file = said[0];
+	drain(ends, in[1], input);
+	ran.status = status_of(process);
+}
+
+/* -1 among `files` is a closed one. */
+static pid_t
+start(const char *const *arguments, const int files[3], rlim_t file_size)
+{
+	const char *argv[ARGUMENTS_MAX + 1] = { binary };
+	pid_t       process;
+
+	for (size_t i = 0; i + 1 < ARGUMENTS_MAX && arguments[i]; i++)
+		argv[i + 1] = arguments[i];
+	fflush(NULL);
+	process = fork();
+	assert_true(process >= 0);
+	if (process > 0)
+		return process;
+	for (int i = 0; i < 3; i++)
+		if (files[i] < 0)
+			close(i);
+		else
+			dup2(files[i], i);
+	for (int i = 3; i < 64; i++)
+		close(i);
+	setrlimit(RLIMIT_FSIZE, &(struct rlimit){ file_size, file_size });
+	setrlimit(RLIMIT_CORE, &(struct rlimit){ 0, 0 });
+	execv(binary, (char *const *)(uintptr_t)argv);
+	_exit(127);
+}
+
+/* Feeds `text` to `input` and reads both ends to the end; -1 is a file that is not there. */
+static void
+drain(struct pipe_end ends[2], int input, const char *text)
+{
+	if (input >= 0) {
+		/* A job is far smaller than a pipe. */
+		if (text)
+			assert_int_equal(write(input, text, strlen(text)), (ssize_t)strlen(text));
+		close(input);
+	}
+	while (ends[0].file >= 0 || ends[1].file >= 0) {
+		struct pollfd wait[2] = { { ends[0].file, POLLIN, 0 }, { ends[1].file, POLLIN, 0 } };
+
+		assert_true(poll(wait, 2, 60000) > 0);
+		for (int i = 0; i < 2; i++) {
+			ssize_t part;
+
+			if (ends[i].file < 0 || wait[i].revents == 0)
+				continue;
+			part = read(ends[i].file, ends[i].bytes + ends[i].length, ends[i].room - ends[i].length);
+			if (part > 0) {
+				ends[i].length += (size_t)part;
+				continue;
+			}
+			close(ends[i].file);
+			ends[i].file = -1;
+		}
+	}
+	for (int i = 0; i < 2; i++)
+		ends[i].bytes[ends[i].length] = '\0';
+}
+
+static int
+status_of(pid_t process)
+{
+	int status;
+
+	assert_int_equal(waitpid(process, &status, 0), process);
+	return WIFEXITED(status) ? WEXITSTATUS(status) : -1;
+}
+
+static void
+write_file(const char *path, const char *text)
+{
+	FILE *file = fopen(path, "w");
+
+	assert_non_null(file);
+	assert_true(fputs(text, file) >= 0);
+	assert_int_equal(fclose(file), 0);
+}
+
+static void
+read_file(const char *path, char *text, size_t room)
+{
+	FILE *file = fopen(path, "r");
+
+	assert_non_null(file);
+	text[fread(text, 1, room - 1, file)] = '\0';
+	fclose(file);
+}
+
+/* Of the folder the test runs in. */
+static int
+entries(const char *name_begins)
+{
+	DIR *here  = opendir(".");
+	int  count = 0;
+
+	assert_non_null(here);
+	for (struct dirent *entry = readdir(here); entry; entry = readdir(here))
+		count += strncmp(entry->d_name, name_begins, strlen(name_begins)) == 0;
+	closedir(here);
+	return count;
+}
+
+static void
+wait_for_temporary(void)
+{
+	for (int tries = 0; tries < 20000; tries++) {
+		if (entries(".skimcut-") > 0)
+			return;
+		nanosleep(&(struct timespec){ 0, 1000000 }, NULL);
+	}
+	fail_msg("no temporary file in 20 seconds");
+}
+
+static int
+folder_make(void **state)
+{
+	(void)state;
+	if (!getcwd(before, sizeof before) || !realpath(SKIMCUT, binary) || !mkdtemp(folder) || chdir(folder) != 0)
+		return -1;
+	signal(SIGPIPE, SIG_IGN);
+	write_file("job.yaml", JOB);
+	write_file("refused.yaml", REFUSED);
+	write_file("big.yaml", BIG);
+	return 0;
+}
+
+static int
+folder_remove(void **state)
+{
+	(void)state;
+	return chdir(before) == 0 ? nftw(folder, remove_one, 16, FTW_DEPTH | FTW_PHYS) : -1;
+}
+
+static int
+remove_one(const char *path, const struct stat *status, int kind, struct FTW *walk)
+{
+	(void)status;
+	(void)kind;
+	(void)walk;
+	return remove(path);
+}
