@@ -22,7 +22,7 @@ struct output {
 	char       *target, *temporary; /* NULL when written as it comes */
 	int         file;
 	bool        opened; /* by output_open; standard output was there already */
-	int         error; /* errno of the write that failed */
+	int         error;  /* errno of the write that failed */
 	uint64_t    bytes;
 	char        buffer[OUTPUT_BUFFER];
 };

@@ -1,0 +1,93 @@
+/*
+ * reading - a reader of program text for the outside checks alone. It shares nothing with src/: it takes the text apart its
+ * own way, in floating point, and knows just what the shipped dialects write.
+ */
+#ifndef SKIMCUT_TESTS_READING_H
+#define SKIMCUT_TESTS_READING_H
+
+#include <ctype.h>
+#include <math.h>
+#include <stdbool.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* From and to in millimetres from the program's zero; NAN while nobody knows. */
+struct move {
+	bool   rapid;
+	double from[3], to[3];
+	double feed;
+};
+
+struct moves {
+	struct move *items;
+	size_t       count, room;
+	bool         unknown; /* a word that this reader does not know */
+};
+
+/* `fixed`: numbers have no point and count thousandths of a millimetre or ten-thousandths of an inch. */
+static inline struct moves
+moves_read(const char *text, bool fixed)
+{
+	struct moves moves = { 0 };
+	double       at[3] = { NAN, NAN, NAN }, unit = 1, feed = NAN;
+	int          motion = -1;
+
+	for (const char *line = text; *line; line += strcspn(line, "\n"), line += *line == '\n') {
+		double to[3] = { at[0], at[1], at[2] };
+		bool   moved = false, comment = false;
+
+		for (const char *c = line; *c && *c != '\n';) {
+			char letter = *c++;
+
+			if (letter == '(' || comment) {
+				comment = letter != ')';
+				continue;
+			}
+			if (!isalpha((unsigned char)letter))
+				continue;
+			char  *rest;
+			double value = strtod(c, &rest);
+
+			c = rest;
+			switch (letter) {
+			case 'G':
+				if (value == 0 || value == 1)
+					motion = (int)value;
+				else if (value == 20 || value == 70)
+					unit = 25.4;
+				else if (value == 2 || value == 3)
+					moves.unknown = true;
+				break;
+			case 'X':
+			case 'Y':
+			case 'Z':
+				to[letter - 'X'] = value * unit / (fixed ? unit == 1 ? 1000 : 10000 : 1);
+				moved            = true;
+				break;
+			case 'F': feed = value * unit; break;
+			case 'N':
+			case 'M':
+			case 'S':
+			case 'T':
+			case 'H': break;
+			default: moves.unknown = true; break;
+			}
+		}
+		if (!moved)
+			continue;
+		if (moves.count == moves.room) {
+			moves.room  = moves.room ? 2 * moves.room : 256;
+			moves.items = realloc(moves.items, moves.room * sizeof *moves.items);
+			if (!moves.items)
+				abort();
+		}
+		moves.items[moves.count++] = (struct move){ .rapid = motion == 0,
+			                                    .from  = { at[0], at[1], at[2] },
+			                                    .to    = { to[0], to[1], to[2] },
+			                                    .feed  = feed };
+		memcpy(at, to, sizeof at);
+	}
+	return moves;
+}
+
+#endif
