@@ -121,8 +121,8 @@ bad-check: all ## bad inputs and the exact message each must get
 tree-check: ## the order of the tour, headers that compile alone, no stray file at the top
 	@sh tests/tree.sh $(CC)
 
-pages-check: $(BUILD)/tests/pages ## the tables in docs/ are those of the code
-	@sh tests/pages.sh $(BUILD)/tests/pages
+pages-check: all $(BUILD)/tests/pages ## the tables in docs/ are those of the code
+	@sh tests/pages.sh $(BUILD)/tests/pages $(BUILD)/skimcut
 
 $(BUILD)/tests/pages: tests/pages.c $(BUILD)/libskimcut.a
 	@mkdir -p $(@D)

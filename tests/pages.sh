@@ -1,26 +1,42 @@
 #!/bin/sh
-# The tables in docs/job.md and docs/posts.md stand below a marker line and are those of the code:  pages.sh [--write] PAGES
+# What the pages say is what the code says:  pages.sh [--write] PAGES SKIMCUT
+# The tables in docs/job.md and docs/posts.md stand below a marker line; README's job has the plan that README shows.
 set -eu
 cd "$(dirname "$0")/.."
 write=
 [ "$1" = --write ] && { write=yes; shift; }
-pages=$1
+pages=$1 skimcut=$2
 marker='<!-- Below: made by "make reference" from the tables in the code. -->'
 passed=0 failed=0
+made=$(mktemp)
+trap 'rm -f "$made"' EXIT
 
-for page in job posts; do
-  file=docs/$page.md
-  made=$(mktemp)
-  { sed "/^$marker\$/q" "$file"; "$pages" "$page"; } >"$made"
-  if [ -n "$write" ]; then
-    cat "$made" >"$file"
-  elif cmp -s "$made" "$file"; then
+judge() { # NAME FILE: is it the same as what was made?
+  if cmp -s "$made" "$2"; then
     passed=$((passed + 1))
   else
     failed=$((failed + 1))
-    echo "$file is not what the code says; run 'make reference'"
-    diff -u "$file" "$made" | head -n 20 || :
+    echo "$1 is not what the code says; run 'make reference'"
+    diff -u "$2" "$made" | head -n 20 || :
   fi
-  rm -f "$made"
+}
+
+for page in job posts; do
+  file=docs/$page.md
+  { sed "/^$marker\$/q" "$file"; "$pages" "$page"; } >"$made"
+  if [ -n "$write" ]; then cat "$made" >"$file"; else judge "$file" "$file"; fi
 done
+
+# README: the first block marked yaml is a job; the block that begins with Cuts is from its plan.
+awk '
+  FNR == NR { plan = plan $0 "\n"; next }
+  /^```/ && inside { inside = 0 }
+  inside { next }
+  { print }
+  /^```$/ && getline > 0 {
+    if (/^Cuts/) { printf "%s", plan; inside = 1 } else print
+  }' /dev/fd/3 README.md >"$made" 3<<PLAN
+$(awk '/^```yaml/ { inside = 1; next } /^```/ { inside = 0 } inside' README.md | "$skimcut" plan - | sed -n '/^Cuts/,/ skim /p')
+PLAN
+if [ -n "$write" ]; then cat "$made" >README.md; else judge README.md README.md; fi
 [ -n "$write" ] || { echo "$passed passed, $failed failed"; [ "$failed" = 0 ]; }

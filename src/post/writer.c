@@ -440,44 +440,41 @@ line_word(struct writer *writer, const char *word)
 	line_put(writer, word, strlen(word));
 }
 
-/* `count` units of the last decimal place. */
+/*
+ * `count` units of the last decimal place, in the dialect's form: so many digits at least, zeros cut off behind as far as
+ * the form allows, the point (if it has one) before the decimals.
+ */
 static void
 line_number(struct writer *writer, char letter, int64_t count, int decimals, int64_t whole)
 {
-	enum numerals form = writer->dialect->numerals.form;
-	uint64_t      size = count < 0 ? -(uint64_t)count : (uint64_t)count;
-	char          out[48], digits[24];
-	size_t length = 0, all = digits_print(digits, size, form == NUMERALS_NO_LEADING ? 1 : decimals + 1), kept;
+	enum numerals form    = writer->dialect->numerals.form;
+	bool          pointed = form == NUMERALS_POINT && decimals > 0;
+	char          digits[24], word[32];
+	size_t        all, before, kept, length = 0;
 
+	all = digits_print(digits, count < 0 ? -(uint64_t)count : (uint64_t)count,
+	                   form == NUMERALS_POINT        ? decimals + 1
+	                   : form == NUMERALS_NO_LEADING ? 1
+	                                                 : whole + decimals);
 	if ((int64_t)all > whole + decimals) {
 		refuse(writer, "numbers of so many digits", "look at the zero and the units, or use another post");
 		return;
 	}
-	out[length++] = letter;
+	before = pointed ? all - (size_t)decimals : all;
+	kept   = all;
+	if (pointed || form == NUMERALS_NO_TRAILING)
+		while (kept > (pointed ? before + 1 : 1) && digits[kept - 1] == '0')
+			kept--;
+	word[length++] = letter;
 	if (count < 0)
-		out[length++] = '-';
-	kept = all;
-	if (form == NUMERALS_ALL_DIGITS || form == NUMERALS_NO_TRAILING) {
-		all = kept = digits_print(digits, size, whole + decimals);
-		while (form == NUMERALS_NO_TRAILING && kept > 1 && digits[kept - 1] == '0')
-			kept--;
-	}
-	if (form == NUMERALS_POINT && decimals > 0) {
-		size_t before = all - (size_t)decimals;
-
-		while (kept > before + 1 && digits[kept - 1] == '0')
-			kept--;
-		memcpy(out + length, digits, before);
-		length += before;
-		out[length++] = '.';
-		memcpy(out + length, digits + before, kept - before);
-		length += kept - before;
-	} else {
-		memcpy(out + length, digits, kept);
-		length += kept;
+		word[length++] = '-';
+	for (size_t i = 0; i < kept; i++) {
+		if (i == before)
+			word[length++] = '.';
+		word[length++] = digits[i];
 	}
 	line_separate(writer);
-	line_put(writer, out, length);
+	line_put(writer, word, length);
 }
 
 static void
@@ -507,11 +504,14 @@ line_end(struct writer *writer)
 	line_send(writer);
 }
 
+/* The line's end is not counted in its length, and has room behind the longest. */
 static void
 line_send(struct writer *writer)
 {
+	if (writer->dialect->line_end == LINE_END_CRLF)
+		writer->line[writer->length++] = '\r';
+	writer->line[writer->length++] = '\n';
 	text_bytes(writer->out, writer->line, writer->length);
-	text_string(writer->out, writer->dialect->line_end == LINE_END_CRLF ? "\r\n" : "\n");
 	writer->too_long = false;
 }
 

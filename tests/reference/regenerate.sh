@@ -17,5 +17,5 @@ for folder in tests/reference/*/; do
   "$binary" program -q "$job" >"$folder/program.nc"
 done
 sh tests/bad/compare.sh --write "$binary"
-sh tests/pages.sh --write "$pages"
+sh tests/pages.sh --write "$pages" "$binary"
 git status --short tests docs
