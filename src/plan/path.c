@@ -195,7 +195,7 @@ stop_note(struct path *path)
 	enum units        units = path->plan->job->units;
 	struct text       note  = text_over(path->note, sizeof path->note);
 
-	text_format(&note, "let the spindle stop, then measure: %s %s, %s to go", length_figure(cut->floor, units).text,
+	text_format(&note, "when all stands still measure %s %s, %s to go", length_figure(cut->floor, units).text,
 	            units_name(units), length_figure(cut->floor - path->plan->final, units).text);
 	return text_end(&note);
 }

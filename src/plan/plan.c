@@ -14,7 +14,7 @@ static bool         depths_find(struct plan *plan, struct diag *diag);
 static bool         depth_limit(const struct plan *plan, const char *key, Length *depth, struct diag *diag);
 static bool         schedule_find(struct plan *plan, struct arena *arena, struct diag *diag);
 static bool         layout_find(struct plan *plan, enum along along, struct diag *diag);
-static Length       stepover_find(const struct plan *plan, struct diag *diag);
+static Length       stepover_find(const struct plan *plan, enum pattern pattern, struct diag *diag);
 static Length       deepest(const struct schedule *schedule);
 static enum pattern pattern_find(const struct plan *plan, Length width);
 static bool         travel_check(const struct plan *plan, struct diag *diag);
@@ -246,24 +246,25 @@ schedule_find(struct plan *plan, struct arena *arena, struct diag *diag)
 static bool
 layout_find(struct plan *plan, enum along along, struct diag *diag)
 {
-	const struct job    *job    = plan->job;
-	const struct cutter *cutter = plan->cutter;
-	Length               width  = width_across(job, along);
-	struct layout_wish   wish   = {
-		    .length    = job->stock.length,
-		    .width     = job->stock.width,
-		    .diameter  = cutter->diameter,
-		    .stepover  = stepover_find(plan, diag),
-		    .overlap   = cutter_overlap(cutter),
-		    .clearance = job->cut.clearance + cutter_flare(cutter, deepest(&plan->schedule)),
-		    .pattern   = pattern_find(plan, width),
-		    .milling   = job->cut.milling,
-		    .along     = along,
-		    .zero      = plan->zero,
-		    .grid      = plan->grid.length,
+	const struct job    *job     = plan->job;
+	const struct cutter *cutter  = plan->cutter;
+	Length               width   = width_across(job, along);
+	enum pattern         pattern = pattern_find(plan, width);
+	struct layout_wish   wish    = {
+		     .length    = job->stock.length,
+		     .width     = job->stock.width,
+		     .diameter  = cutter->diameter,
+		     .stepover  = stepover_find(plan, pattern, diag),
+		     .overlap   = cutter_overlap(cutter),
+		     .clearance = job->cut.clearance + cutter_flare(cutter, deepest(&plan->schedule)),
+		     .pattern   = pattern,
+		     .milling   = job->cut.milling,
+		     .along     = along,
+		     .zero      = plan->zero,
+		     .grid      = plan->grid.length,
 	};
 
-	if (wish.pattern == PATTERN_SINGLE && !cutter_covers(cutter, width))
+	if (pattern == PATTERN_SINGLE && !cutter_covers(cutter, width))
 		return diag_add(
 		    diag, SEVERITY_REFUSED, schema_place(&job->cut.bound, "pattern"),
 		    "one pass over %s takes a cutter of %s or more; this one is %s: use one-way, or a larger cutter",
@@ -283,14 +284,14 @@ layout_find(struct plan *plan, enum along along, struct diag *diag)
 
 /* A corner rounded by the nose radius leaves a ridge beside a pass unless the next overlaps it. */
 static Length
-stepover_find(const struct plan *plan, struct diag *diag)
+stepover_find(const struct plan *plan, enum pattern pattern, struct diag *diag)
 {
 	const struct job    *job    = plan->job;
 	const struct cutter *cutter = plan->cutter;
 	Length               asked  = cutter->diameter * job->cut.stepover_ratio / RATIO_ONE, most;
 
 	most = cutter->diameter - cutter_overlap(cutter);
-	if (asked <= most)
+	if (asked <= most || pattern == PATTERN_SINGLE)
 		return asked;
 	diag_add(diag, SEVERITY_NOTE, schema_place(&job->cut.bound, "stepover"),
 	         "the stepover becomes %s, so that the edges' round corners leave no ridge",
