@@ -188,9 +188,12 @@ fraction_parse(const char **cursor, struct numeral *numeral)
 		above        = *numeral;
 		numeral->top = 0;
 	} else if ((*c == '-' || *c == ' ') && is_digit(c[1])) {
-		c++;
+		bool blank = *c++ == ' ';
+
 		if (!digits_parse(&c, &above, &digits) || *c != '/')
 			return false;
+		if (blank && !is_digit(c[1])) /* a unit that begins with a digit: 80 1/min */
+			return true;
 	} else {
 		return true;
 	}

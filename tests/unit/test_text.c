@@ -1,0 +1,198 @@
+#include <stdarg.h>
+#include <stddef.h>
+#include <setjmp.h>
+#include <stdint.h>
+#include <cmocka.h>
+
+#include <stdbool.h>
+#include <string.h>
+
+#include "skimcut/text.h"
+
+struct bin {
+	char   bytes[256];
+	size_t length, limit;
+};
+
+static bool
+to_bin(struct text *text)
+{
+	struct bin *bin = text->context;
+
+	if (bin->length + text->length > bin->limit)
+		return false;
+	memcpy(bin->bytes + bin->length, text->data, text->length);
+	bin->length += text->length;
+	text->length = 0;
+	return true;
+}
+
+static void
+what_does_not_fit_fails_and_stays_failed(void **state)
+{
+	char        room[4];
+	struct text text = text_over(room, sizeof room);
+
+	(void)state;
+	text_string(&text, "abcd");
+	assert_false(text.failed);
+	text_char(&text, 'e');
+	assert_true(text.failed);
+	assert_false(text_flush(&text));
+	assert_string_equal(text_end(&text), "abc");
+	text = text_over(room, 0);
+	assert_string_equal(text_end(&text), "");
+}
+
+static void
+a_stream_passes_everything_on_in_order(void **state)
+{
+	char        room[3];
+	struct bin  bin  = { .limit = sizeof bin.bytes };
+	struct text text = text_over(room, sizeof room);
+
+	(void)state;
+	text.drain   = to_bin;
+	text.context = &bin;
+	text_string(&text, "one");
+	text_format(&text, " %d %s", 22, "three");
+	text_repeat(&text, '=', 5);
+	text_integer(&text, -7);
+	assert_true(text_flush(&text));
+	assert_int_equal(bin.length, strlen("one 22 three=====-7"));
+	assert_memory_equal(bin.bytes, "one 22 three=====-7", bin.length);
+}
+
+static void
+a_stream_that_cannot_write_fails_once_and_for_all(void **state)
+{
+	char        room[3];
+	struct bin  bin  = { .limit = 4 };
+	struct text text = text_over(room, sizeof room);
+
+	(void)state;
+	text.drain   = to_bin;
+	text.context = &bin;
+	text_string(&text, "abcdefghij");
+	assert_true(text.failed);
+	assert_int_equal(bin.length, 3);
+	text_string(&text, "k");
+	assert_false(text_flush(&text));
+	assert_int_equal(bin.length, 3);
+}
+
+static void
+room_comes_in_one_piece_or_not_at_all(void **state)
+{
+	char        buffer[8];
+	struct bin  bin  = { .limit = sizeof bin.bytes };
+	struct text text = text_over(buffer, sizeof buffer);
+	char       *room;
+
+	(void)state;
+	text.drain   = to_bin;
+	text.context = &bin;
+	text_string(&text, "12345");
+	room = text_room(&text, 6);
+	assert_non_null(room);
+	memcpy(room, "abcdef", 6);
+	text_took(&text, 6);
+	assert_null(text_room(&text, 9));
+	assert_true(text.failed);
+	assert_memory_equal(bin.bytes, "12345abcdef", bin.length);
+}
+
+static void
+integers_reach_both_ends(void **state)
+{
+	char        room[64];
+	struct text text = text_over(room, sizeof room);
+
+	(void)state;
+	text_integer(&text, INT64_MIN);
+	text_char(&text, ' ');
+	text_integer(&text, INT64_MAX);
+	text_char(&text, ' ');
+	text_integer(&text, 0);
+	assert_string_equal(text_end(&text), "-9223372036854775808 9223372036854775807 0");
+}
+
+static void
+somebody_elses_text_is_cleaned_and_cut_at_characters(void **state)
+{
+	static const struct {
+		const char *raw, *clean;
+		size_t      columns;
+	} cases[] = {
+		{ "plain", "plain", 80 },
+		{ "a\tb\nc\x1b[31m\x7f", "a b c [31m ", 80 },
+		{ "caf\xc3\xa9s", "caf\xc3\xa9", 4 },
+		{ "\xe2\x82\xac\xf0\x9f\x94\xa7!", "\xe2\x82\xac\xf0\x9f\x94\xa7", 2 },
+		{ "a\xffz\xc3", "az", 80 }, /* no UTF-8 at all, and cut short */
+		{ "a\xc2\x9bz", "az", 80 }, /* U+009B, which terminals obey */
+		{ "a\xc0\xafz", "az", 80 }, /* too long a form of a slash */
+		{ "a\xe2\x82", "a", 80 },
+		{ "", "", 3 },
+		{ "abc", "", 0 },
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+		char        room[64];
+		struct text text = text_over(room, sizeof room);
+
+		text_clean(&text, cases[i].raw, cases[i].columns);
+		assert_string_equal(text_end(&text), cases[i].clean);
+	}
+}
+
+static void
+a_guess_is_near_or_there_is_none(void **state)
+{
+	static const char *const keys[] = {
+		"title", "material", "stock", "finished_height", "cut", "cutter", "cutters"
+	};
+	static const struct {
+		const char *word, *best;
+	} cases[] = {
+		{ "titel", "title" },
+		{ "Title", "title" },
+		{ "materal", "material" },
+		{ "finishedheight", "finished_height" },
+		{ "cuter", "cutter" },
+		{ "cutterz", "cutter" },
+		{ "stok", "stock" },
+		{ "x", NULL },
+		{ "temperature", NULL },
+		{ "", NULL },
+		{ "a word that is longer than any key of any file could ever be, and then some", NULL },
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+		struct guess guess = guess_for(cases[i].word);
+
+		for (size_t j = 0; j < sizeof keys / sizeof keys[0]; j++)
+			guess_offer(&guess, keys[j]);
+		if (cases[i].best)
+			assert_string_equal(guess.best, cases[i].best);
+		else
+			assert_null(guess.best);
+	}
+}
+
+int
+main(void)
+{
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(what_does_not_fit_fails_and_stays_failed),
+		cmocka_unit_test(a_stream_passes_everything_on_in_order),
+		cmocka_unit_test(a_stream_that_cannot_write_fails_once_and_for_all),
+		cmocka_unit_test(room_comes_in_one_piece_or_not_at_all),
+		cmocka_unit_test(integers_reach_both_ends),
+		cmocka_unit_test(somebody_elses_text_is_cleaned_and_cut_at_characters),
+		cmocka_unit_test(a_guess_is_near_or_there_is_none),
+	};
+
+	return cmocka_run_group_tests(tests, NULL, NULL);
+}
