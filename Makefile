@@ -93,7 +93,7 @@ $(BUILD)/tests/unit/%: tests/unit/%.c $(BUILD)/libskimcut.a $(BUILD)/skimcut
 	$(COMPILE) -Isrc/cli -DSKIMCUT='"$(BUILD)/skimcut"' $(LDFLAGS) -o $@ $< $(UNIT_EXTRA) $(BUILD)/libskimcut.a -lcmocka -lyaml -lm
 
 # One test fails allocations in turn, so it links malloc through itself.
-$(BUILD)/tests/unit/test_arena $(BUILD)/tests/unit/test_memory: LDFLAGS += -Wl,--wrap=malloc
+$(BUILD)/tests/unit/test_arena $(BUILD)/tests/unit/test_memory: private LDFLAGS += -Wl,--wrap=malloc
 
 # The command line's own files are tested as they are linked into the program.
 $(BUILD)/tests/unit/test_output: UNIT_EXTRA = $(BUILD)/src/cli/output.o
