@@ -48,7 +48,9 @@ struct message {
 struct diag {
 	struct arena   *arena;
 	struct message *first, *last;
-	size_t          errors;    /* of REFUSED and above, also those past DIAG_MAX that are not kept */
+	size_t          errors;    /* of REFUSED and above */
+	size_t          dropped;   /* of those, past DIAG_MAX and not kept */
+	enum severity   worst;     /* of everything said, kept or not */
 	bool            no_memory; /* not even a message could be kept */
 };
 

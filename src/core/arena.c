@@ -26,7 +26,7 @@ arena_take(struct arena *arena, size_t size)
 
 	if (size > SIZE_MAX / 2)
 		return NULL;
-	size = (size + align - 1) / align * align;
+	size = (size > 0 ? size + align - 1 : align) / align * align;
 	if (size > arena->left && !add_chunk(arena, size))
 		return NULL;
 	taken = arena->free;

@@ -26,8 +26,12 @@ diag_add(struct diag *diag, enum severity severity, struct place place, const ch
 	struct message *message;
 	va_list         values;
 
-	if (severity >= SEVERITY_REFUSED && ++diag->errors > DIAG_MAX)
+	if (severity > diag->worst)
+		diag->worst = severity;
+	if (severity >= SEVERITY_REFUSED && ++diag->errors > DIAG_MAX) {
+		diag->dropped++;
 		return false;
+	}
 	va_start(values, format);
 	text_formatv(&text, format, values);
 	va_end(values);
@@ -56,6 +60,9 @@ void
 diag_append(struct diag *diag, const struct diag *more)
 {
 	diag->errors += more->errors;
+	diag->dropped += more->dropped;
+	if (more->worst > diag->worst)
+		diag->worst = more->worst;
 	diag->no_memory |= more->no_memory;
 	if (!more->first)
 		return;
@@ -69,11 +76,8 @@ diag_append(struct diag *diag, const struct diag *more)
 int
 diag_status(const struct diag *diag)
 {
-	enum severity worst = diag->no_memory ? SEVERITY_SYSTEM : SEVERITY_NOTE;
+	enum severity worst = diag->no_memory ? SEVERITY_SYSTEM : diag->worst;
 
-	for (const struct message *message = diag->first; message; message = message->next)
-		if (message->severity > worst)
-			worst = message->severity;
 	return worst >= SEVERITY_REFUSED ? (int)worst - SEVERITY_REFUSED + 1 : 0;
 }
 
@@ -83,8 +87,8 @@ diag_print(const struct diag *diag, enum severity least, const char *program, st
 	for (const struct message *message = diag->first; message; message = message->next)
 		if (message->severity >= least)
 			message_print(message, program, out);
-	if (diag->errors > DIAG_MAX)
-		text_format(out, "%s: error: %zu more like these\n", program, diag->errors - DIAG_MAX);
+	if (diag->dropped > 0)
+		text_format(out, "%s: error: %zu more like these\n", program, diag->dropped);
 	if (diag->no_memory)
 		text_format(out, "%s: error: out of memory\n", program);
 }
@@ -112,7 +116,7 @@ message_print(const struct message *message, const char *program, struct text *o
 {
 	struct place place = message->place;
 
-	text_string(out, place.source ? place.source->name : program);
+	text_clean(out, place.source ? place.source->name : program, SIZE_MAX);
 	if (place.source && place.line > 0)
 		text_format(out, ":%zu:%zu", place.line, place.column);
 	text_format(out, ": %s: ", SEVERITY_NAMES[message->severity]);

@@ -1,6 +1,6 @@
 #include "skimcut/quantity.h"
 
-#include <assert.h>
+#include <math.h>
 #include <string.h>
 
 #include "skimcut/text.h"
@@ -13,7 +13,7 @@ struct numeral {
 /* The system of units in which a number without a unit means this one; the first three are enum units. */
 enum bare { BARE_NEVER = UNITS_NONE, BARE_MM = UNITS_MM, BARE_INCH = UNITS_INCH, BARE_ALWAYS };
 
-/* One unit is top / bottom of the quantity's small unit. `rounds`: the quotient need not be whole. */
+/* One unit is top / bottom of the quantity's small unit; bottom is 1 unless it `rounds`. */
 struct unit {
 	enum quantity quantity;
 	const char   *name;
@@ -75,6 +75,8 @@ static bool               digits_parse(const char **cursor, struct numeral *nume
 static bool               fraction_parse(const char **cursor, struct numeral *numeral);
 static const struct unit *unit_find(enum quantity quantity, const char *name, enum units bare);
 static bool               unit_apply(const struct unit *unit, struct numeral numeral, int64_t *value, const char **why);
+static bool               unit_round(const struct unit *unit, struct numeral numeral, int64_t *value, const char **why);
+static bool               unit_exact(const struct unit *unit, struct numeral numeral, int64_t *value, const char **why);
 static int64_t            common_divisor(int64_t a, int64_t b);
 static bool               is_digit(char c);
 
@@ -187,9 +189,11 @@ fraction_parse(const char **cursor, struct numeral *numeral)
 	if (*c == '/') {
 		above        = *numeral;
 		numeral->top = 0;
-	} else if ((*c == '-' || *c == ' ') && is_digit(c[1])) {
+	} else if (*c == '-' ? is_digit(c[1]) : *c == ' ' && is_digit(c[strspn(c, " ")])) {
 		bool blank = *c++ == ' ';
 
+		while (blank && *c == ' ')
+			c++;
 		if (!digits_parse(&c, &above, &digits) || *c != '/')
 			return false;
 		if (blank && !is_digit(c[1])) /* a unit that begins with a digit: 80 1/min */
@@ -224,33 +228,42 @@ unit_find(enum quantity quantity, const char *name, enum units bare)
 	return NULL;
 }
 
-/* top/bottom of the numeral times top/bottom of the unit. Common factors go first, so that what overflows is too large. */
 static bool
 unit_apply(const struct unit *unit, struct numeral numeral, int64_t *value, const char **why)
 {
-	int64_t across = common_divisor(unit->top, numeral.bottom), along;
-	int64_t top, bottom;
+	return unit->rounds ? unit_round(unit, numeral, value, why) : unit_exact(unit, numeral, value, why);
+}
 
-	*why = "has too many decimals";
-	if (__builtin_mul_overflow(numeral.bottom / across, unit->bottom, &bottom))
+/* A power or a force is a measured thing: to the nearest, halves away from zero. */
+static bool
+unit_round(const struct unit *unit, struct numeral numeral, int64_t *value, const char **why)
+{
+	double result = (double)numeral.top / (double)numeral.bottom * (double)unit->top / (double)unit->bottom;
+
+	*why = "is too large";
+	if (fabs(result) >= (double)LARGEST[unit->quantity])
 		return false;
-	assert(bottom > 0);
+	*value = (int64_t)(result < 0 ? ceil(result - 0.5) : floor(result + 0.5));
+	return true;
+}
+
+/* top of the numeral times top of the unit over bottom. Common factors go first, so that what overflows is too large. */
+static bool
+unit_exact(const struct unit *unit, struct numeral numeral, int64_t *value, const char **why)
+{
+	int64_t across = common_divisor(unit->top, numeral.bottom), bottom = numeral.bottom / across, along, top;
+
 	along = common_divisor(numeral.top < 0 ? -numeral.top : numeral.top, bottom);
 	*why  = "is too large";
 	if (__builtin_mul_overflow(numeral.top / along, unit->top / across, &top))
 		return false;
 	bottom /= along;
-	if (unit->rounds)
-		top = length_near(top, bottom);
-	*why = unit->quantity == QUANTITY_LENGTH || unit->quantity == QUANTITY_FEED ||
-	               unit->quantity == QUANTITY_CUTTING_SPEED
-	         ? "is no whole number of nanometres: write a decimal of fewer places"
-	     : unit->quantity == QUANTITY_COUNT || unit->quantity == QUANTITY_ROTATION ? "is not a whole number"
-	                                                                               : "has too many decimals";
-	if (top % bottom != 0)
-		return false;
+	*why   = unit->quantity <= QUANTITY_CUTTING_SPEED
+	           ? "is no whole number of nanometres: write a decimal of fewer places"
+	       : unit->quantity == QUANTITY_COUNT || unit->quantity == QUANTITY_ROTATION ? "is not a whole number"
+	                                                                                 : "has too many decimals";
 	*value = top / bottom;
-	return true;
+	return bottom == 1;
 }
 
 /* Never 0: common_divisor(0, b) is b. */

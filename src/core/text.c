@@ -6,9 +6,11 @@
 
 enum { WORD_MAX = 48 };
 
-static size_t character_size(const unsigned char *c);
-static size_t edits(const char *a, const char *b);
-static size_t least(size_t a, size_t b);
+static size_t        character_size(const unsigned char *c);
+static unsigned char second_least(unsigned char first);
+static unsigned char second_most(unsigned char first);
+static size_t        edits(const char *a, const char *b);
+static size_t        least(size_t a, size_t b);
 
 struct text
 text_over(char *buffer, size_t capacity)
@@ -164,7 +166,7 @@ guess_offer(struct guess *guess, const char *candidate)
 	}
 }
 
-/* Bytes of the UTF-8 character at c; 0: it is none. U+0080 to U+009F are controls and none either. */
+/* Bytes of the UTF-8 character at c (RFC 3629, section 4); 0: it is none. */
 static size_t
 character_size(const unsigned char *c)
 {
@@ -173,7 +175,21 @@ character_size(const unsigned char *c)
 	for (size_t i = 1; i < size; i++)
 		if ((c[i] & 0xC0) != 0x80)
 			return 0;
-	return size == 2 && c[0] == 0xC2 && c[1] < 0xA0 ? 0 : size;
+	return size > 1 && (c[1] < second_least(c[0]) || c[1] > second_most(c[0])) ? 0 : size;
+}
+
+/* No form longer than needed, and no controls U+0080 to U+009F, which terminals obey. */
+static unsigned char
+second_least(unsigned char first)
+{
+	return first == 0xC2 || first == 0xE0 ? 0xA0 : first == 0xF0 ? 0x90 : 0x80;
+}
+
+/* No halves of surrogate pairs, nothing above U+10FFFF. */
+static unsigned char
+second_most(unsigned char first)
+{
+	return first == 0xED ? 0x9F : first == 0xF4 ? 0x8F : 0xBF;
 }
 
 /*

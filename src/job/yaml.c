@@ -402,10 +402,12 @@ place_of_byte(const struct source *source, size_t offset)
 	struct place place = { source, 1, 1 };
 
 	for (size_t i = 0; i < offset && i < source->length; i++) {
-		if (source->text[i] == '\n') {
+		char c = source->text[i];
+
+		if (c == '\n' || (c == '\r' && source->text[i + 1] != '\n')) {
 			place.line++;
 			place.column = 1;
-		} else if (((unsigned char)source->text[i] & 0xC0) != 0x80) {
+		} else if (((unsigned char)c & 0xC0) != 0x80) {
 			place.column++;
 		}
 	}

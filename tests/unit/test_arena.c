@@ -9,6 +9,8 @@
 #include <string.h>
 
 #include "skimcut/arena.h"
+#include "skimcut/diag.h"
+#include "skimcut/text.h"
 
 void *__real_malloc(size_t size);
 void *__wrap_malloc(size_t size);
@@ -90,6 +92,60 @@ no_memory_is_null_and_does_no_harm(void **state)
 	arena_release(&arena);
 }
 
+static void
+a_released_arena_starts_anew(void **state)
+{
+	struct arena arena = { 0 };
+
+	(void)state;
+	for (int round = 0; round < 3; round++) {
+		char *taken = arena_take(&arena, 5000);
+
+		assert_non_null(taken);
+		for (size_t i = 0; i < 5000; i++)
+			assert_int_equal(taken[i], 0);
+		memset(taken, 0x5a, 5000);
+		arena_release(&arena);
+		assert_null(arena.free);
+		assert_int_equal(arena.left, 0);
+	}
+}
+
+static void
+a_size_that_no_machine_has_is_refused(void **state)
+{
+	static const size_t sizes[] = { SIZE_MAX, SIZE_MAX - 1, SIZE_MAX - 15, SIZE_MAX / 2 + 1 };
+	struct arena        arena   = { 0 };
+	char               *kept    = arena_copy(&arena, "kept", 4);
+
+	(void)state;
+	for (size_t i = 0; i < sizeof sizes / sizeof sizes[0]; i++)
+		assert_null(arena_take(&arena, sizes[i]));
+	assert_string_equal(kept, "kept");
+	arena_release(&arena);
+}
+
+static void
+a_diag_without_memory_says_that_at_least(void **state)
+{
+	struct arena arena = { 0 };
+	struct diag  diag  = { .arena = &arena };
+	char         room[256];
+	struct text  out = text_over(room, sizeof room);
+
+	(void)state;
+	mallocs_left = 0;
+	assert_false(diag_add(&diag, SEVERITY_WARNING, (struct place){ 0 }, "lost"));
+	mallocs_left = -1;
+	assert_true(diag.no_memory);
+	assert_null(diag.first);
+	assert_int_equal(diag_status(&diag), 3);
+	diag_add(&diag, SEVERITY_ERROR, (struct place){ 0 }, "kept");
+	diag_print(&diag, SEVERITY_NOTE, "skimcut", &out);
+	assert_string_equal(text_end(&out), "skimcut: error: kept\nskimcut: error: out of memory\n");
+	arena_release(&arena);
+}
+
 int
 main(void)
 {
@@ -98,6 +154,9 @@ main(void)
 		cmocka_unit_test(a_piece_may_be_larger_than_a_chunk),
 		cmocka_unit_test(a_copy_ends_with_a_nul),
 		cmocka_unit_test(no_memory_is_null_and_does_no_harm),
+		cmocka_unit_test(a_released_arena_starts_anew),
+		cmocka_unit_test(a_size_that_no_machine_has_is_refused),
+		cmocka_unit_test(a_diag_without_memory_says_that_at_least),
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);

@@ -7,6 +7,7 @@
 #include <math.h>
 #include <stdbool.h>
 
+#include "planning.h"
 #include "skimcut/clock.h"
 
 static const double PI = 3.14159265358979323846;
@@ -127,6 +128,64 @@ stops_are_counted_and_the_rest_is_free(void **state)
 	expect_seconds(clock_total_s(&clock), 0);
 }
 
+/* Start and end are put on the circle by their angles, so the length is known beforehand; the nanometre they are rounded to
+ * is all that may differ. */
+static void
+random_arcs_take_radius_times_the_angle_they_were_made_of(void **state)
+{
+	uint64_t seed = 0x9e3779b97f4a7c15;
+
+	(void)state;
+	for (int i = 0; i < 5000; i++) {
+		const uint64_t before = seed;
+		double         radius = (double)random_between(&seed, 1000000, 300000000);
+		double         start  = (double)random_between(&seed, -3141592, 3141592) / 1e6;
+		double         sweep  = (double)random_between(&seed, 1000, 6282000) / 1e6;
+		bool           turn   = random_chance(&seed, 2);
+		Length         rise   = random_chance(&seed, 2) ? random_between(&seed, -50000000, 50000000) : 0;
+		struct point   centre = { random_between(&seed, -100000000, 100000000),
+			                  random_between(&seed, -100000000, 100000000), 0 };
+		double         end    = turn ? start - sweep : start + sweep;
+		struct clock   clock  = { .rapid = 1 };
+		struct step    step   = {
+			     .kind = STEP_RAPID,
+			     .axes = AXIS_X | AXIS_Y | AXIS_Z,
+			     .to = { centre.x + llround(radius * cos(start)), centre.y + llround(radius * sin(start)), 5 },
+		};
+
+		clock_take(&clock, &step);
+		step.kind = STEP_ARC;
+		step.to = (struct point){ centre.x + llround(radius * cos(end)), centre.y + llround(radius * sin(end)),
+			                  5 + rise };
+		step.centre    = centre;
+		step.clockwise = turn;
+		step.feed      = 60;
+		clock_take(&clock, &step);
+		holds(before, fabs(clock.feed_s - hypot(radius * sweep, (double)rise)) < 10);
+		holds(before, clock.at.x == step.to.x && clock.at.y == step.to.y && clock.at.z == step.to.z);
+	}
+}
+
+static void
+an_arc_without_a_height_keeps_it(void **state)
+{
+	struct clock clock = { .rapid = 6000 * LENGTH_MM };
+	struct step  arc   = { .kind   = STEP_ARC,
+		               .axes   = AXIS_X | AXIS_Y,
+		               .to     = { 0, 0, 999 * LENGTH_MM },
+		               .centre = { 50 * LENGTH_MM, 0, 0 },
+		               .feed   = 600 * LENGTH_MM };
+
+	(void)state;
+	take(&clock, STEP_RAPID, AXIS_X | AXIS_Y, 0, 0, 0);
+	clock_take(&clock, &arc);
+	expect_seconds(clock.feed_s, 2 * PI * 5);
+	take(&clock, STEP_FEED, AXIS_Z, 0, 0, 30);
+	expect_seconds(clock.feed_s, 2 * PI * 5);
+	take(&clock, STEP_FEED, AXIS_X | AXIS_Z, 30, 0, 70);
+	expect_seconds(clock.feed_s, 2 * PI * 5 + 5);
+}
+
 int
 main(void)
 {
@@ -135,6 +194,8 @@ main(void)
 		cmocka_unit_test(an_axis_that_is_not_told_stays_where_it_is),
 		cmocka_unit_test(a_move_from_nowhere_takes_no_time),
 		cmocka_unit_test(arcs_take_radius_times_angle),
+		cmocka_unit_test(random_arcs_take_radius_times_the_angle_they_were_made_of),
+		cmocka_unit_test(an_arc_without_a_height_keeps_it),
 		cmocka_unit_test(stops_are_counted_and_the_rest_is_free),
 	};
 

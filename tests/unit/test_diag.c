@@ -4,6 +4,7 @@
 #include <stdint.h>
 #include <cmocka.h>
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "skimcut/arena.h"
@@ -168,6 +169,147 @@ one_diag_can_be_laid_behind_another(void **state)
 	arena_release(&arena);
 }
 
+/* In characters, not bytes, and with the tab that stands before the place above and below alike. */
+static void
+characters_and_tabs_of_a_long_line_are_counted_once(void **state)
+{
+	static const size_t columns[] = { 1, 99, 100, 101, 102, 400, 799, 800 };
+
+	(void)state;
+	for (size_t i = 0; i < sizeof columns / sizeof columns[0]; i++) {
+		char          line[2000], room[4096];
+		struct arena  arena = { 0 };
+		struct diag   diag  = { .arena = &arena };
+		struct text   build = text_over(line, sizeof line), out = text_over(room, sizeof room);
+		struct source source;
+		const char   *shown, *caret, *c;
+		size_t        before = 0;
+
+		for (size_t column = 1; column <= 800; column++)
+			text_string(&build, column == columns[i] ? "X" : column % 40 == 0 ? "\t" : "\xc3\xa9");
+		source = source_of(text_end(&build));
+		diag_add(&diag, SEVERITY_ERROR, (struct place){ &source, 1, columns[i] }, "x");
+		diag_print(&diag, SEVERITY_NOTE, "skimcut", &out);
+		shown = strchr(text_end(&out), '\n') + 1;
+		caret = strchr(shown, '\n') + 1;
+		for (c = shown; *c != 'X'; c++) {
+			assert_int_not_equal(*c, '\n');
+			if (((unsigned char)*c & 0xC0) == 0x80)
+				continue;
+			assert_int_equal(caret[before] == '\t', *c == '\t');
+			before++;
+		}
+		assert_int_equal(caret[before], '^');
+		assert_true(before <= 4 + 100);
+		arena_release(&arena);
+	}
+}
+
+static void
+a_message_is_cut_and_cleaned(void **state)
+{
+	char         lengthy[3000], room[4096];
+	struct arena arena = { 0 };
+	struct diag  diag  = { .arena = &arena };
+	struct text  out   = text_over(room, sizeof room);
+
+	(void)state;
+	memset(lengthy, 'a', sizeof lengthy - 1);
+	lengthy[sizeof lengthy - 1] = '\0';
+	diag_add(&diag, SEVERITY_NOTE, (struct place){ 0 }, "%s", lengthy);
+	assert_int_equal(strlen(diag.first->text), 1023);
+	diag = (struct diag){ .arena = &arena };
+	diag_add(&diag, SEVERITY_NOTE, (struct place){ 0 }, "no '%s'", "\x1b[2Jkey\xff\n");
+	diag_print(&diag, SEVERITY_NOTE, "skimcut", &out);
+	assert_string_equal(text_end(&out), "skimcut: note: no ' [2Jkey '\n");
+	arena_release(&arena);
+}
+
+static void
+lines_are_found_whatever_ends_them(void **state)
+{
+	static const struct {
+		const char *text;
+		size_t      line;
+		const char *found;
+	} cases[] = {
+		{ "", 1, "" },       { "", 2, NULL },         { "a\n", 1, "a" },        { "a\n", 2, "" },
+		{ "a\n", 3, NULL },  { "a\r\n\r\nb", 2, "" }, { "a\r\n\r\nb", 3, "b" }, { "a\rb\r", 2, "b" },
+		{ "a\n\rb", 2, "" }, { "a\n\rb", 3, "b" },
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+		struct source source = source_of(cases[i].text);
+		size_t        length = 0;
+		const char   *line   = source_line(&source, cases[i].line, &length);
+
+		if (!cases[i].found) {
+			assert_null(line);
+			continue;
+		}
+		assert_non_null(line);
+		assert_int_equal(length, strlen(cases[i].found));
+		assert_memory_equal(line, cases[i].found, length);
+	}
+}
+
+/* A message that is not kept was said all the same. */
+static void
+the_worst_counts_even_when_it_is_not_kept(void **state)
+{
+	static const struct {
+		enum severity many, last;
+		int           status;
+	} cases[] = {
+		{ SEVERITY_REFUSED, SEVERITY_REFUSED, 1 },
+		{ SEVERITY_REFUSED, SEVERITY_ERROR, 2 },
+		{ SEVERITY_ERROR, SEVERITY_SYSTEM, 3 },
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+		struct arena arena = { 0 };
+		struct diag  diag  = { .arena = &arena };
+
+		for (int j = 0; j < DIAG_MAX; j++)
+			diag_add(&diag, cases[i].many, (struct place){ 0 }, "x");
+		diag_add(&diag, cases[i].last, (struct place){ 0 }, "x");
+		assert_int_equal(diag_status(&diag), cases[i].status);
+		arena_release(&arena);
+	}
+}
+
+static void
+what_was_appended_and_printed_is_not_counted_as_left_out(void **state)
+{
+	struct arena arena = { 0 };
+	struct diag  diag = { .arena = &arena }, more = { .arena = &arena };
+	char         room[8192];
+	struct text  out   = text_over(room, sizeof room);
+	size_t       lines = 0, left_out = 0;
+	const char  *rest;
+
+	(void)state;
+	for (int i = 0; i < DIAG_MAX - 10; i++) {
+		diag_add(&diag, SEVERITY_ERROR, (struct place){ 0 }, "one");
+		diag_add(&more, SEVERITY_ERROR, (struct place){ 0 }, "two");
+	}
+	diag_append(&diag, &more);
+	diag_print(&diag, SEVERITY_NOTE, "skimcut", &out);
+	for (const char *c = text_end(&out); *c; c++)
+		lines += *c == '\n';
+	rest = strstr(room, " more like these");
+	if (rest) {
+		while (rest[-1] != ' ')
+			rest--;
+		left_out = (size_t)strtoul(rest, NULL, 10);
+		lines--;
+	}
+	assert_int_equal(lines + left_out, 2 * (DIAG_MAX - 10));
+	arena_release(&arena);
+}
+
 int
 main(void)
 {
@@ -178,6 +320,11 @@ main(void)
 		cmocka_unit_test(the_exit_status_is_that_of_the_worst),
 		cmocka_unit_test(after_forty_errors_the_rest_is_counted),
 		cmocka_unit_test(one_diag_can_be_laid_behind_another),
+		cmocka_unit_test(characters_and_tabs_of_a_long_line_are_counted_once),
+		cmocka_unit_test(a_message_is_cut_and_cleaned),
+		cmocka_unit_test(lines_are_found_whatever_ends_them),
+		cmocka_unit_test(the_worst_counts_even_when_it_is_not_kept),
+		cmocka_unit_test(what_was_appended_and_printed_is_not_counted_as_left_out),
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);

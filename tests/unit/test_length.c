@@ -113,6 +113,56 @@ numbers_are_shown_as_a_shop_writes_them(void **state)
 	assert_string_equal(units_name(UNITS_MM), "mm");
 }
 
+/* The digits, read back as a whole number, are the nearest there is, and there are as many behind the point as asked. */
+static void
+random_decimals_are_the_nearest(void **state)
+{
+	uint64_t seed = SEED;
+
+	(void)state;
+	for (int i = 0; i < 20000; i++) {
+		const uint64_t before   = seed;
+		int            decimals = (int)random_between(&seed, 0, 9);
+		int64_t        ten = 1, unit = random_between(&seed, 1, 1000000), value, digits = 0, off;
+		char           text[DECIMAL_MAX];
+		const char    *point;
+		size_t         length;
+
+		for (int j = 0; j < decimals; j++)
+			ten *= 10;
+		value  = random_between(&seed, -1000000000, 1000000000);
+		length = decimal_print(text, value, unit, decimals);
+		for (const char *c = text; *c; c++)
+			if (*c >= '0' && *c <= '9')
+				digits = digits * 10 + (*c - '0');
+		point = strchr(text, '.');
+		holds(before, length == strlen(text));
+		holds(before, point ? (int)strlen(point + 1) == decimals && point > text : decimals == 0);
+		holds(before, (text[0] == '-') == (value < 0 && digits > 0));
+		off = digits * unit - (value < 0 ? -value : value) * ten;
+		holds(before, 2 * off <= unit && 2 * off > -unit);
+	}
+}
+
+static void
+what_rounds_to_zero_is_shown_without_a_sign_and_the_largest_fits(void **state)
+{
+	(void)state;
+	assert_string_equal(length_show(-1, UNITS_MM).text, "0 mm");
+	assert_string_equal(length_show(-126, UNITS_INCH).text, "0 in");
+	assert_string_equal(length_show(-127, UNITS_INCH).text, "-0.00001 in");
+	assert_string_equal(length_figure(-1, UNITS_MM).text, "0.000");
+	assert_string_equal(length_figure(-1270, UNITS_INCH).text, "-0.0001");
+	assert_string_equal(length_show(100 * LENGTH_MM, UNITS_MM).text, "100 mm");
+	assert_string_equal(length_show(-LENGTH_MAX, UNITS_MM).text, "-10000 mm");
+	assert_string_equal(length_show(LENGTH_MAX, UNITS_INCH).text, "393.70079 in");
+	assert_string_equal(feed_show(1000 * LENGTH_MAX, UNITS_MM).text, "10000000 mm/min");
+	assert_string_equal(cutting_show(120 * 1000 * LENGTH_MM, UNITS_INCH).text, "394 ft/min");
+	assert_string_equal(cutting_show(120 * 1000 * LENGTH_MM + 100 * LENGTH_MM, UNITS_MM).text, "120.1 m/min");
+	assert_int_equal(units_length(UNITS_INCH), 25400000);
+	assert_int_equal(units_length(UNITS_MM), 1000000);
+}
+
 int
 main(void)
 {
@@ -121,6 +171,8 @@ main(void)
 		cmocka_unit_test(rounding_holds_for_random_lengths),
 		cmocka_unit_test(decimals_are_exact_and_zero_has_no_sign),
 		cmocka_unit_test(numbers_are_shown_as_a_shop_writes_them),
+		cmocka_unit_test(random_decimals_are_the_nearest),
+		cmocka_unit_test(what_rounds_to_zero_is_shown_without_a_sign_and_the_largest_fits),
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);

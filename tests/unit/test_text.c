@@ -181,6 +181,84 @@ a_guess_is_near_or_there_is_none(void **state)
 	}
 }
 
+/* Forms that are too long, halves of UTF-16 pairs and what lies past U+10FFFF are not UTF-8; their neighbours are. */
+static void
+what_only_looks_like_utf8_is_dropped(void **state)
+{
+	static const struct {
+		const char *raw;
+		bool        kept;
+	} cases[] = {
+		{ "\xc2\xa0", true },          { "\xdf\xbf", true },          { "\xe0\xa0\x80", true },
+		{ "\xed\x9f\xbf", true },      { "\xee\x80\x80", true },      { "\xf0\x90\x80\x80", true },
+		{ "\xf4\x8f\xbf\xbf", true },  { "\xc1\xbf", false },         { "\xe0\x80\xaf", false },
+		{ "\xe0\x9f\xbf", false },     { "\xed\xa0\x80", false },     { "\xed\xbf\xbf", false },
+		{ "\xf0\x80\x80\xaf", false }, { "\xf0\x8f\xbf\xbf", false }, { "\xf4\x90\x80\x80", false },
+		{ "\xf5\x80\x80\x80", false },
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+		char        room[64];
+		struct text text = text_over(room, sizeof room);
+
+		text_clean(&text, cases[i].raw, 80);
+		if (strcmp(text_end(&text), cases[i].kept ? cases[i].raw : "") != 0)
+			fail_msg("case %zu: %zu bytes", i, text.length);
+	}
+}
+
+static void
+a_format_of_more_than_1023_bytes_loses_its_end(void **state)
+{
+	char        room[2048], lengthy[1501];
+	struct text text = text_over(room, sizeof room);
+
+	(void)state;
+	memset(lengthy, 'a', 1500);
+	lengthy[1500] = '\0';
+	text_format(&text, "%s", lengthy);
+	assert_int_equal(text.length, 1023);
+	assert_false(text.failed);
+	text_format(&text, "%d", 7);
+	assert_int_equal(text_end(&text)[1023], '7');
+}
+
+static void
+near_is_a_third_of_the_letters_and_never_over_48(void **state)
+{
+	static const struct {
+		const char *word, *candidate;
+		bool        near;
+	} cases[] = {
+		{ "ab", "ac", true },
+		{ "ab", "cd", false },
+		{ "ab", "ba", true },
+		{ "abcdef", "abcdxy", true },
+		{ "abcdef", "abcxyz", false },
+		{ "abcdef", "abcd", true },
+		{ "abcdef", "abcdefgh", true },
+		{ "abcdef", "abcdefghi", false },
+		{ "abcdef", "badcef", true },
+		{ "ABCDEF", "abcdef", true },
+		{ "aaaaaaaaaaaabbbbbbbbbbbbccccccccccccdddddddddddd",
+		  "aaaaaaaaaaaabbbbbbbbbbbbccccccccccccdddddddddddx", true },
+		{ "aaaaaaaaaaaabbbbbbbbbbbbccccccccccccddddddddddddd",
+		  "aaaaaaaaaaaabbbbbbbbbbbbccccccccccccdddddddddddd", false },
+		{ "aaaaaaaaaaaabbbbbbbbbbbbccccccccccccdddddddddddd",
+		  "aaaaaaaaaaaabbbbbbbbbbbbccccccccccccddddddddddddd", false },
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+		struct guess guess = guess_for(cases[i].word);
+
+		guess_offer(&guess, cases[i].candidate);
+		if ((guess.best != NULL) != cases[i].near)
+			fail_msg("'%s' and '%s'", cases[i].word, cases[i].candidate);
+	}
+}
+
 int
 main(void)
 {
@@ -192,6 +270,9 @@ main(void)
 		cmocka_unit_test(integers_reach_both_ends),
 		cmocka_unit_test(somebody_elses_text_is_cleaned_and_cut_at_characters),
 		cmocka_unit_test(a_guess_is_near_or_there_is_none),
+		cmocka_unit_test(what_only_looks_like_utf8_is_dropped),
+		cmocka_unit_test(a_format_of_more_than_1023_bytes_loses_its_end),
+		cmocka_unit_test(near_is_a_third_of_the_letters_and_never_over_48),
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);
