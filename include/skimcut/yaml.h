@@ -1,10 +1,11 @@
 /*
  * yaml - a YAML document as a tree in which every key and value knows its place.
  *
- * Reads UTF-8 with libyaml. Refused, with a place: a file over YAML_BYTES_MAX, nesting deeper than YAML_DEPTH_MAX, more than
- * YAML_ENTRIES_MAX entries in one mapping or list, tags, a NUL, no document or two, an alias inside its own anchor, more than
- * YAML_ANCHORS_MAX anchors, and aliases that unfold to more than YAML_VALUES_MAX values. A key that stands twice is an
- * error too, but the tree is still made, without the second, so that later checks can find more: look at diag->errors.
+ * Reads UTF-8 without a byte order mark, with libyaml. Refused, with a place: a file over YAML_BYTES_MAX, nesting deeper
+ * than YAML_DEPTH_MAX, more than YAML_ENTRIES_MAX entries in one mapping or list, tags, a NUL, no document or two, an alias
+ * inside its own anchor, more than YAML_ANCHORS_MAX anchors, and aliases that unfold to more than YAML_VALUES_MAX values. A
+ * key that stands twice is an error too, but the tree is still made, without the second, so that later checks can find
+ * more: look at diag->errors.
  */
 #ifndef SKIMCUT_YAML_H
 #define SKIMCUT_YAML_H

@@ -25,7 +25,8 @@ static bool          field_default(const struct walk *walk, char *into);
 static bool          left_blank(const struct walk *walk, const struct node *value);
 static bool          number_bind(const struct walk *walk, const struct node *value, int64_t *into);
 static bool          limits_check(const struct walk *walk, const char *written, int64_t value, enum units bare);
-static struct shown  limit_show(const char *written, int64_t limit, enum field_kind kind, enum units bare);
+static int64_t       limit_of(const struct field *field, const char *written, int64_t none);
+static struct shown  limit_show(const struct field *field, bool is_least, enum units bare);
 static bool          text_bind(const struct walk *walk, const struct node *value, const char **into);
 static bool          flag_bind(const struct walk *walk, const struct node *value, bool *into);
 static bool          choice_bind(const struct walk *walk, const struct node *value, int *into);
@@ -221,41 +222,50 @@ number_bind(const struct walk *walk, const struct node *value, int64_t *into)
 static bool
 limits_check(const struct walk *walk, const char *written, int64_t value, enum units bare)
 {
-	const struct field *field    = walk->field;
-	enum quantity       quantity = quantity_of(field->kind);
-	struct text         unheard  = { 0 };
-	int64_t             least = INT64_MIN, most = INT64_MAX;
+	const struct field *field = walk->field;
+	int64_t least = limit_of(field, field->least, INT64_MIN), most = limit_of(field, field->most, INT64_MAX);
 
-	if (field->least)
-		quantity_parse(quantity, field->least, UNITS_NONE, &least, &unheard);
-	if (field->most)
-		quantity_parse(quantity, field->most, UNITS_NONE, &most, &unheard);
 	if (value >= least && value <= most)
 		return true;
 	if (field->least && field->most)
 		return diag_add(walk->diag, SEVERITY_ERROR, walk->place, "%s %.40s is out of range; use %s to %s",
-		                field->key, written, limit_show(field->least, least, field->kind, bare).text,
-		                limit_show(field->most, most, field->kind, bare).text);
+		                field->key, written, limit_show(field, true, bare).text,
+		                limit_show(field, false, bare).text);
 	return diag_add(walk->diag, SEVERITY_ERROR, walk->place, "%s %.40s is too %s; use %s or %s", field->key,
-	                written, value < least ? "small" : "large",
-	                value < least ? limit_show(field->least, least, field->kind, bare).text
-	                              : limit_show(field->most, most, field->kind, bare).text,
+	                written, value < least ? "small" : "large", limit_show(field, value < least, bare).text,
 	                value < least ? "more" : "less");
 }
 
-/* As the table has it; a length or speed in the units that the file's bare numbers have. */
-static struct shown
-limit_show(const char *written, int64_t limit, enum field_kind kind, enum units bare)
+static int64_t
+limit_of(const struct field *field, const char *written, int64_t none)
 {
-	struct shown shown = { "" };
-	struct text  text  = text_over(shown.text, sizeof shown.text);
+	struct text unheard = { 0 };
+	int64_t     limit   = none;
 
-	if (bare == UNITS_INCH && (kind == FIELD_LENGTH || kind == FIELD_LENGTHS))
-		return length_show(limit, bare);
-	if (bare == UNITS_INCH && kind == FIELD_FEED)
-		return feed_show(limit, bare);
-	if (bare == UNITS_INCH && kind == FIELD_CUTTING_SPEED)
-		return cutting_show(limit, bare);
+	if (written)
+		quantity_parse(quantity_of(field->kind), written, UNITS_NONE, &limit, &unheard);
+	return limit;
+}
+
+/*
+ * As the table has it; in a file in inches, a length or speed in those, rounded inwards to what is shown, so that what is
+ * offered is taken.
+ */
+static struct shown
+limit_show(const struct field *field, bool is_least, enum units bare)
+{
+	const char *written               = is_least ? field->least : field->most;
+	Length (*inwards)(Length, Length) = is_least ? length_up : length_down;
+	int64_t      limit                = limit_of(field, written, 0);
+	struct shown shown                = { "" };
+	struct text  text                 = text_over(shown.text, sizeof shown.text);
+
+	if (bare == UNITS_INCH && quantity_of(field->kind) == QUANTITY_LENGTH)
+		return length_show(inwards(limit, LENGTH_INCH / 100000), bare);
+	if (bare == UNITS_INCH && field->kind == FIELD_FEED)
+		return feed_show(inwards(limit, LENGTH_INCH / 100), bare);
+	if (bare == UNITS_INCH && field->kind == FIELD_CUTTING_SPEED)
+		return cutting_show(inwards(limit, LENGTH_FOOT), bare);
 	text_string(&text, written);
 	text_end(&text);
 	return shown;
@@ -439,6 +449,8 @@ row_print(const struct field *field, struct text *out)
 		text_format(out, ", %s to %s", field->least, field->most);
 	else if (field->least)
 		text_format(out, ", %s or more", field->least);
+	else if (field->most)
+		text_format(out, ", %s or less", field->most);
 	text_string(out, " | ");
 	if (field->required)
 		text_string(out, "**required**");

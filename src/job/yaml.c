@@ -224,8 +224,8 @@ collection_read(struct reading *reading, const yaml_event_t *start)
 		}
 		entry.place = place_of_mark(reading, event.start_mark);
 		taken       = count < YAML_ENTRIES_MAX || fail(reading, event.start_mark, "more than 1000 entries");
-		if (taken && is_mapping) {
-			entry.key = key_read(reading, &event);
+		if (is_mapping) {
+			entry.key = taken ? key_read(reading, &event) : NULL;
 			taken     = entry.key != NULL;
 			yaml_event_delete(&event);
 			if (taken && !event_read(reading, &event))

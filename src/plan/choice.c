@@ -22,6 +22,9 @@ choice_make(const struct job *job, struct grid grid, struct arena *arena, struct
 	if (job->cut.along == ALONG_AUTO) {
 		struct candidate other = candidate_make(job, grid, longer == ALONG_X ? ALONG_Y : ALONG_X, arena);
 
+		/* Which plan is best must not depend on memory. */
+		if (other.diag.no_memory)
+			return diag_no_memory(diag);
 		if (beats(&other, &first))
 			first = other;
 	}

@@ -62,6 +62,10 @@ static const struct example EXAMPLES[] = {
 	/* From memory: 636.6 rev/min, 25.46 in/min. */
 	{ "Groover, face mill 3 in, 500 ft/min", 500 * LENGTH_FOOT, 3 * LENGTH_INCH, LENGTH_INCH / 100, 4, 636.620,
 	  25.4648 * 25.4, 1e-5 },
+	/* From memory: N 100, v 500 mm/min; the edge's speed is that of N. */
+	{ "Kalpakjian & Schmid, example 24.1", 15707963268, 50 * LENGTH_MM, 250000, 20, 100, 500, 1e-6 },
+	/* From memory: N 100, v 600 mm/min, 0.6 mm a tooth. */
+	{ "Kalpakjian & Schmid, example 24.2", 47123889804, 150 * LENGTH_MM, 600000, 10, 100, 600, 1e-6 },
 };
 
 /*

@@ -69,6 +69,22 @@ an_empty_file_is_an_empty_text(void **state)
 	arena_release(&reading.arena);
 }
 
+static void
+a_byte_order_mark_is_no_part_of_the_text(void **state)
+{
+	static const char TEXT[] = "\xEF\xBB\xBFunits: mm\n";
+	struct reading    reading;
+	struct source    *source;
+
+	(void)state;
+	write_bytes("marked.yaml", TEXT, sizeof TEXT - 1);
+	source = input_read("marked.yaml", (struct place){ 0 }, &reading_start(&reading)->arena, &reading.diag);
+	assert_non_null(source);
+	assert_string_equal(source->text, "units: mm\n");
+	assert_int_equal(source->length, strlen("units: mm\n"));
+	arena_release(&reading.arena);
+}
+
 /* YAML's own limit is checked by yaml_parse, which must therefore see that there is more. */
 static void
 a_file_over_the_limit_is_cut_behind_it_and_one_at_the_limit_is_not(void **state)
@@ -261,6 +277,7 @@ main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(a_file_is_read_whole_with_a_nul_behind),
 		cmocka_unit_test(an_empty_file_is_an_empty_text),
+		cmocka_unit_test(a_byte_order_mark_is_no_part_of_the_text),
 		cmocka_unit_test(a_file_over_the_limit_is_cut_behind_it_and_one_at_the_limit_is_not),
 		cmocka_unit_test(a_file_that_does_not_know_its_size_is_read_whole),
 		cmocka_unit_test(a_dash_is_standard_input_file_or_pipe_and_stays_open),

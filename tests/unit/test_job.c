@@ -390,7 +390,7 @@ what_is_wrong_with_the_shop_is_said_of_the_right_file(void **state)
 		{ HEAD CUTTER_LINE SHOP_LINE, "units: mm\ncut: {clearance: 200}\n", true, "200",
 		  "out of range; use 0.1 mm to 100 mm" },
 		{ HEAD CUTTER_LINE SHOP_LINE, "units: mm\ncuters: {}\n", true, "cuters", "did you mean 'cutters'" },
-		{ HEAD CUTTER_LINE SHOP_LINE, "units: mm\nshop: other.yaml\n", true, "other.yaml",
+		{ HEAD CUTTER_LINE SHOP_LINE, "units: mm\nshop: other.yaml\n", true, "shop: other",
 		  "cannot name another" },
 		{ HEAD CUTTER_LINE SHOP_LINE, "machine: {kind: cnc}\n", true, "machine", "begins with its own 'units" },
 		{ HEAD CUTTER_LINE SHOP_LINE, "units: metric\n", true, "units", "begins with its own 'units" },

@@ -5,7 +5,6 @@
 #include <cmocka.h>
 
 #include <stdbool.h>
-#include <stdio.h>
 #include <string.h>
 
 #include "planning.h"
@@ -363,32 +362,40 @@ what_is_wrong_is_said_where_it_stands(void **state)
 static void
 what_a_message_offers_is_accepted(void **state)
 {
-	static const char *const texts[] = { "{reach: 4}", "{reach: 1, feed: 100}", "{reach: 1, speed: 2000}",
-		                             "{reach: 1, lengths: [9]}" };
-	static const char *const again[] = { "{reach: %s}", "{reach: 1, feed: %s}", "{reach: 1, speed: %s}",
-		                             "{reach: 1, lengths: [%s]}" };
+	static const struct {
+		const char *before, *wrong, *behind;
+	} cases[] = {
+		{ "{reach: ", "4", "}" },
+		{ "{reach: 1, feed: ", "100", "}" },
+		{ "{reach: 1, speed: ", "2000", "}" },
+		{ "{reach: 1, lengths: [", "9", "]}" },
+	};
 
 	(void)state;
-	for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
+	for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+		char           room[256];
+		struct text    text = text_over(room, sizeof room);
 		struct binding binding;
-		char           limits[2][40] = { "", "" };
+		char          *least, *most;
 
-		binding_open(&binding, texts[i], UNITS_INCH);
-		assert_int_equal(
-		    sscanf(strstr(binding.diag.first->text, "use "), "use %39[^t]to %39[^\n]", limits[0], limits[1]),
-		    2);
+		text_format(&text, "%s%s%s", cases[i].before, cases[i].wrong, cases[i].behind);
+		binding_open(&binding, text_end(&text), UNITS_INCH);
+		assert_false(binding.ok);
+		text = text_over(room, sizeof room);
+		text_string(&text, binding.diag.first->text);
+		text_end(&text);
 		binding_close(&binding);
-		for (size_t j = 0; j < 2; j++) {
-			char        room[80];
-			struct text text = text_over(room, sizeof room);
-			const char *hole = strchr(again[i], '%');
+		least    = strstr(room, "use ") + 4;
+		most     = strstr(least, " to ") + 4;
+		most[-4] = '\0';
+		for (int j = 0; j < 2; j++) {
+			char        again[256];
+			struct text offered = text_over(again, sizeof again);
 
-			text_bytes(&text, again[i], (size_t)(hole - again[i]));
-			text_string(&text, limits[j]);
-			text_string(&text, hole + 2);
-			binding_open(&binding, text_end(&text), UNITS_INCH);
+			text_format(&offered, "%s%s%s", cases[i].before, j == 0 ? least : most, cases[i].behind);
+			binding_open(&binding, text_end(&offered), UNITS_INCH);
 			if (!binding.ok)
-				fail_msg("%s: %s", room, binding.diag.first->text);
+				fail_msg("%s: %s", again, binding.diag.first->text);
 			binding_close(&binding);
 		}
 	}

@@ -1,0 +1,258 @@
+// words.mjs BINARY FOLDER: programs against plans, through the words that FOLDER's gcode-parser finds in the programs.
+//
+// The parser splits words and judges nothing: it skips what it does not know. So every line must come together again from its
+// words, and only then are the words held against the pass plan, the page that a person reads.
+import { execFileSync } from 'node:child_process'
+import { existsSync, readFileSync, readdirSync } from 'node:fs'
+import { createRequire } from 'node:module'
+import { resolve } from 'node:path'
+
+const [binary, folder] = process.argv.slice(2)
+const { parseLine } = createRequire(resolve(folder, 'package.json'))('gcode-parser')
+
+let passed = 0
+let failed = 0
+
+const check = (name, fault) => {
+  if (fault === null) {
+    passed++
+    return
+  }
+  failed++
+  console.log(`${name}: ${fault}`)
+}
+
+// --- the program ---
+
+const NUMBER = /([A-Z])([-+]?(?:\d+\.?\d*|\.\d+))/g
+
+// A line as its words say it: blanks gone, numbers without idle zeros.
+const canonical = (line) => {
+  const comments = [...line.matchAll(/\(([^()]*)\)/g)].map((found) => found[1].trim())
+  const code = line.replace(/\([^()]*\)/g, '').replace(/\s/g, '')
+  return [code.replace(NUMBER, (_, letter, number) => letter + Number(number)), ...comments].join('|')
+}
+
+const rejoined = (parsed) => {
+  const number = parsed.ln === undefined ? '' : `N${parsed.ln}`
+  const words = parsed.words.map(([letter, value]) => letter + value).join('')
+  return [(parsed.cmds ?? []).join('') + number + words, ...(parsed.comments ?? [])].join('|')
+}
+
+const lineFault = (line) => {
+  const parsed = parseLine(line)
+  const letters = parsed.words.map(([letter]) => letter).filter((letter) => letter !== 'G' && letter !== 'M')
+  if (rejoined(parsed) !== canonical(line)) return `its words make ${rejoined(parsed)}`
+  if (parsed.words.some(([, value]) => typeof value !== 'number')) return 'a word without a number'
+  if (new Set(letters).size < letters.length) return 'a word that stands twice'
+  return null
+}
+
+const textFault = (text) => {
+  for (const [index, line] of text.split(/\r?\n/).entries()) {
+    const fault = lineFault(line)
+    if (fault) return `line ${index + 1}, ${line}: ${fault}`
+  }
+  return null
+}
+
+// Numbers of the fixed format have no point: they count thousandths of a millimetre or ten-thousandths of an inch, and feeds
+// whole millimetres or tenths of an inch.
+const motions = (text, inch) => {
+  const lines = text.split(/\r?\n/)
+  const words = lines.flatMap((line) => (/[XYZ]/.test(line.replace(/\(.*?\)/g, '')) ? [line.replace(/\(.*?\)/g, '')] : []))
+  const fixed = !words.some((line) => line.includes('.'))
+  const scale = { length: fixed ? (inch ? 10000 : 1000) : 1, feed: fixed && inch ? 10 : 1 }
+  const state = { G: null, F: null, S: null, turning: false }
+  const found = []
+
+  for (const line of lines) {
+    const coordinates = {}
+    for (const [letter, value] of parseLine(line).words) {
+      if (letter === 'G' && value <= 3) state.G = value
+      if (letter === 'F') state.F = value / scale.feed
+      if (letter === 'S') state.S = value
+      if (letter === 'M' && value >= 3 && value <= 5) state.turning = value !== 5
+      if ('XYZ'.includes(letter)) coordinates[letter] = value / scale.length
+    }
+    if (Object.keys(coordinates).length > 0) found.push({ rapid: state.G === 0, coordinates, ...state })
+  }
+  return found
+}
+
+// --- the plan ---
+
+const only = (plan, pattern) => {
+  const found = plan.match(pattern)
+  if (!found) throw new Error(`the plan has no ${pattern}`)
+  return found
+}
+
+const rows = (plan, pattern) => [...plan.matchAll(pattern)].map((found) => found.slice(1))
+
+const planRead = (plan) => {
+  const lines = plan.split('\n')
+  const unwrapped = plan.replace(/\n {14}(?=\S)/g, ' ')
+  const inch = /^The work .* in \(length/m.test(unwrapped)
+  const speeds = only(plan, /^ {2}spindle +(\d+) +(\d+) rpm$/m)
+  const feeds = only(plan, /^ {2}table feed +([\d.]+) \S+ +([\d.]+) /m)
+  const heights = only(unwrapped, /^Heights +across at Z (\S+) or above; wait at Z (\S+)$/m)
+  const top = only(unwrapped, /highest spot stands at Z (-?[\d.]+)\./)
+  const cuts = []
+  for (const line of lines) {
+    const row = line.match(/^ +(\d+) +(test|rough|skim) +([\d.]+) +([\d.]+) +(-?[\d.]+) +(\d+) +[\d:]+$/)
+    if (row) {
+      const column = row[2] === 'skim' ? 2 : 1
+      cuts.push({ z: Number(row[5]), speed: Number(speeds[column]), feed: Number(feeds[column]), stops: false })
+    }
+    if (/^ +STOP\. /.test(line)) cuts.at(-1).stops = true
+  }
+  const passes = rows(plan, /^ +\d+ +([-+][XY]) +(-?[\d.]+) +(-?[\d.]+) +(-?[\d.]+) {3}/gm).map(([way, at, from, to]) => ({
+    along: way[1],
+    across: way[1] === 'X' ? 'Y' : 'X',
+    way,
+    at: Number(at),
+    from: Number(from),
+    to: Number(to),
+  }))
+  if (/^ +\.\.\. /m.test(plan)) throw new Error('the plan leaves rows out: take a smaller job')
+  if (cuts.length === 0 || passes.length === 0) throw new Error('the plan has no cuts or no passes')
+  return {
+    inch,
+    cuts,
+    passes,
+    safe: Number(heights[1]),
+    retract: Number(heights[2]),
+    clearance: Number(heights[1]) - Number(top[1]),
+  }
+}
+
+// Every motion of the plan, in order, with the coordinates that have to be told: those that change, and all of them where
+// nobody knows where the cutter stands. A zigzag shows in its passes: each travels against the one before.
+const planned = ({ cuts, passes, safe, retract, clearance }) => {
+  const zigzag = passes.length > 1 && passes[0].way !== passes[1].way
+  const list = []
+  let at = {}
+  const go = (rapid, cut, to) => {
+    const told = Object.fromEntries(Object.entries(to).filter(([axis, value]) => at[axis] !== value))
+    at = { ...at, ...to }
+    if (Object.keys(told).length > 0) list.push({ rapid, coordinates: told, F: cut.feed, S: cut.speed })
+  }
+
+  for (const [index, cut] of cuts.entries()) {
+    const last = index + 1 === cuts.length
+    if (at.Z === undefined) go(true, cut, { Z: retract })
+    for (const [number, pass] of passes.entries()) {
+      const start = { [pass.along]: pass.from, [pass.across]: pass.at }
+      if (number > 0 && zigzag) {
+        go(false, cut, start)
+      } else {
+        if (number > 0) go(true, cut, { Z: safe })
+        go(true, cut, start)
+        go(true, cut, { Z: cut.z + clearance })
+        go(false, cut, { Z: cut.z })
+      }
+      go(false, cut, { [pass.along]: pass.to })
+    }
+    go(true, cut, { Z: last || cut.stops ? retract : safe })
+    if (cut.stops) at = {}
+  }
+  return list
+}
+
+const show = (motion, digits) =>
+  Object.entries(motion.coordinates)
+    .sort()
+    .map(([axis, value]) => axis + (Object.is(Number(value.toFixed(digits)), -0) ? 0 : value).toFixed(digits))
+    .join(' ')
+
+const pathFault = (plan, text) => {
+  const digits = plan.inch ? 4 : 3
+  const wanted = planned(plan)
+  const found = motions(text, plan.inch)
+  for (let i = 0; i < Math.max(wanted.length, found.length); i++) {
+    if (!found[i]) return `motion ${i + 1}, ${show(wanted[i], digits)}, is missing`
+    if (!wanted[i]) return `motion ${i + 1}, ${show(found[i], digits)}, is not planned`
+    if (show(found[i], digits) !== show(wanted[i], digits) || found[i].rapid !== wanted[i].rapid)
+      return `motion ${i + 1} is ${show(found[i], digits)}, planned ${show(wanted[i], digits)}`
+  }
+  return null
+}
+
+const ratesFault = (plan, text) => {
+  const wanted = planned(plan)
+  for (const [i, motion] of motions(text, plan.inch).entries()) {
+    if (motion.rapid || !wanted[i]) continue
+    if (motion.F !== wanted[i].F) return `motion ${i + 1} has feed ${motion.F}, planned ${wanted[i].F}`
+    if (motion.S !== wanted[i].S || !motion.turning) return `motion ${i + 1} has speed ${motion.S}, planned ${wanted[i].S}`
+  }
+  return null
+}
+
+// --- what is checked ---
+
+const programCheck = (name, planText, text) => {
+  try {
+    const plan = planRead(planText)
+    check(name, textFault(text))
+    check(name, pathFault(plan, text))
+    check(name, ratesFault(plan, text))
+  } catch (error) {
+    check(name, error.message)
+  }
+}
+
+const run = (...operands) => {
+  try {
+    return execFileSync(binary, operands, { encoding: 'utf8', stdio: ['ignore', 'pipe', 'pipe'] })
+  } catch (error) {
+    // A dialect may be unable to say what a job asks for.
+    if (error.status === 1 && / has no way to say /.test(error.stderr)) return null
+    throw new Error(`${operands.join(' ')}: ${error.stderr || error.message}`)
+  }
+}
+
+for (const name of readdirSync('tests/reference')) {
+  const base = `tests/reference/${name}`
+  if (!existsSync(`${base}/program.nc`)) continue
+  programCheck(base, readFileSync(`${base}/plan.txt`, 'utf8'), readFileSync(`${base}/program.nc`, 'utf8'))
+}
+
+const posts = run('list', 'posts').split('\n').flatMap((line) => line.match(/^(\w+) /)?.[1] ?? [])
+const samples = readdirSync('samples').filter((name) => name.endsWith('.yaml') && !name.startsWith('shop-'))
+for (const post of posts) {
+  let written = 0
+  for (const sample of samples) {
+    const text = run('program', '-q', '-p', post, `samples/${sample}`)
+    if (text === null) continue
+    programCheck(`${sample} in ${post}`, run('plan', '-q', '-p', post, `samples/${sample}`), text)
+    written++
+  }
+  check(post, written > 0 ? null : 'no sample could be written')
+}
+check('posts', posts.length >= 4 ? null : `only ${posts}`)
+
+// The checks can fail: damage to a good program is seen, each by the check that is named.
+const goodPlan = planRead(readFileSync('tests/reference/sensor-base/plan.txt', 'utf8'))
+const good = readFileSync('tests/reference/sensor-base/program.nc', 'utf8')
+const damages = [
+  ['a nested comment', textFault, /^\(CUT 1/m, '((CUT 1'],
+  ['a comma', textFault, /X283\.451/, 'X283,451'],
+  ['two signs', textFault, /X-43\.451/, 'X--43.451'],
+  ['a word twice', textFault, /X283\.451/, 'X283.451 X283.451'],
+  ['a letter alone', textFault, / F930\.5/, ' F'],
+  ['a micrometre', (text) => pathFault(goodPlan, text), /Y87\.332/, 'Y87.333'],
+  ['a feed made rapid', (text) => pathFault(goodPlan, text), /G01/, 'G00'],
+  ['a pass left out', (text) => pathFault(goodPlan, text), /^N\d+ X-43\.451\n/m, ''],
+  ['a motion more', (text) => pathFault(goodPlan, text), /^N(\d+) M30/m, 'N$1 X0.0\nN$1 M30'],
+  ['another feed', (text) => ratesFault(goodPlan, text), /F930\.5/, 'F930.4'],
+  ['another speed', (text) => ratesFault(goodPlan, text), /S1193/, 'S1194'],
+  ['a spindle that stands', (text) => ratesFault(goodPlan, text), / M03/, ''],
+]
+for (const [name, fault, from, to] of damages) {
+  const damaged = good.replace(from, to)
+  check(`damage, ${name}`, damaged !== good && fault(damaged) !== null ? null : 'was not seen')
+}
+
+console.log(`${passed} passed, ${failed} failed`)
+process.exitCode = failed === 0 && passed > 0 ? 0 : 1
