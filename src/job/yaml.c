@@ -380,7 +380,7 @@ hint(const yaml_parser_t *parser, struct place place)
 	const char *line = source_line(place.source, place.line, &length);
 	char        c    = line && place.column <= length ? line[place.column - 1] : '\0';
 
-	if (parser->error == YAML_READER_ERROR && strstr(parser->problem, "UTF-8"))
+	if (parser->error == YAML_READER_ERROR && parser->problem && strstr(parser->problem, "UTF-8"))
 		return "; save the file as UTF-8";
 	if (parser->error == YAML_SCANNER_ERROR && c == '\t')
 		return "; this is a tab, and YAML indents with blanks";
