@@ -1,5 +1,6 @@
 #include "skimcut/quantity.h"
 
+#include <assert.h>
 #include <math.h>
 #include <string.h>
 
@@ -258,6 +259,7 @@ unit_exact(const struct unit *unit, struct numeral numeral, int64_t *value, cons
 	if (__builtin_mul_overflow(numeral.top / along, unit->top / across, &top))
 		return false;
 	bottom /= along;
+	assert(bottom > 0);
 	*why   = unit->quantity <= QUANTITY_CUTTING_SPEED
 	           ? "is no whole number of nanometres: write a decimal of fewer places"
 	       : unit->quantity == QUANTITY_COUNT || unit->quantity == QUANTITY_ROTATION ? "is not a whole number"

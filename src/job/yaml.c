@@ -378,7 +378,7 @@ hint(const yaml_parser_t *parser, struct place place)
 {
 	size_t      length;
 	const char *line = source_line(place.source, place.line, &length);
-	char        c    = line && place.column <= length ? line[place.column - 1] : '\0';
+	char        c    = (char)(line && place.column <= length ? line[place.column - 1] : '\0');
 
 	if (parser->error == YAML_READER_ERROR && parser->problem && strstr(parser->problem, "UTF-8"))
 		return "; save the file as UTF-8";
