@@ -43,14 +43,14 @@ static const struct option OPTIONS[] = {
 static const char HELP[] =
     "skimcut plans and writes programs that face the top of a block down to size.\n"
     "\n"
-    "  skimcut plan JOB                 the pass plan, to read at the machine; writes nothing\n"
-    "  skimcut program JOB [-o FILE]    the RS-274 program, to FILE or standard output\n"
-    "  skimcut list posts|materials     dialects a program can be written in; starting values\n"
-    "  skimcut new [--units mm|inch]    a commented job to start from\n"
+    "  skimcut plan JOB                the pass plan, to read at the machine\n"
+    "  skimcut program JOB [-o FILE]   the RS-274 program, to FILE or standard output\n"
+    "  skimcut list posts|materials    dialects of programs; starting values\n"
+    "  skimcut new [--units mm|inch]   a commented job to start from\n"
     "\n"
-    "  -o, --output FILE       where the program goes; it is there whole or not at all\n"
+    "  -o, --output FILE       where the program goes: whole, or not at all\n"
     "  -p, --post NAME|FILE    the dialect, instead of the job's\n"
-    "  -n, --dry-run           program: do all the work, print the plan, write nothing\n"
+    "  -n, --dry-run           program: do all the work, print the plan, write none\n"
     "      --as text           plan: how it is printed\n"
     "      --units mm|inch     new: of the job to start from (inch)\n"
     "  -q, --quiet             no notes and warnings on standard error\n"
@@ -60,9 +60,9 @@ static const char HELP[] =
     "JOB is a YAML file, or - for standard input. A first plan:\n"
     "  skimcut new > part.yaml && skimcut plan part.yaml\n"
     "\n"
-    "Exit status: 0 done, 1 refused as unsafe, 2 bad usage or input, 3 the system failed.\n"
-    "A cutter does not know what it cuts: read the plan, the machine's manual and your shop's\n"
-    "rules, and run every program above the work first.\n";
+    "Exit status: 0 done, 1 refused, 2 bad usage or input, 3 the system failed.\n"
+    "A cutter does not know what it cuts: read the plan, the machine's manual and\n"
+    "your shop's rules, and run every program above the work first.\n";
 /* clang-format on */
 
 static bool               options_read(struct call *call, int argc, char *argv[], char *used, bool *talked);
