@@ -44,7 +44,7 @@ static const char HELP[] =
     "skimcut plans and writes programs that face the top of a block down to size.\n"
     "\n"
     "  skimcut plan JOB                the pass plan, to read at the machine\n"
-    "  skimcut program JOB [-o FILE]   the RS-274 program, to FILE or standard output\n"
+    "  skimcut program JOB [-o FILE]   the RS-274 program, on standard output\n"
     "  skimcut list posts|materials    dialects of programs; starting values\n"
     "  skimcut new [--units mm|inch]   a commented job to start from\n"
     "\n"
