@@ -75,7 +75,8 @@ check: setup-check ## install what is missing, build and run every test that nee
 check-built: all unit reference-check bad-check external-check fuzz-replay tree-check pages-check manual-check
 	@echo "make check: all of it passed"
 
-check-all: check setup-check-all ## make check, and the tests that need Node.js
+check-all: setup-check-all ## make check, the tests that need Node.js, and all tests again under the sanitizers
+	@$(MAKE) --no-print-directory check-built
 	@$(MAKE) --no-print-directory words-check sanitize
 	@echo "make check-all: all of it passed"
 

@@ -51,7 +51,7 @@ struct diag {
 	size_t          errors;    /* of REFUSED and above */
 	size_t          dropped;   /* of those, past DIAG_MAX and not kept */
 	enum severity   worst;     /* of everything said, kept or not */
-	bool            no_memory; /* not even a message could be kept */
+	bool            no_memory; /* memory ran out, here or elsewhere */
 };
 
 enum { DIAG_MAX = 40 };

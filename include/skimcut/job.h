@@ -53,7 +53,7 @@ struct settings {
 	Length       clearance, retract;
 	Speed        cutting_speed;       /* 0: the material's */
 	Length       feed_per_tooth;      /* 0: the material's */
-	Length       skim_feed_per_tooth; /* 0: half the roughing feed */
+	Length       skim_feed_per_tooth; /* 0: the plan takes about half the roughing feed */
 	enum coolant coolant;             /* only when schema_given; otherwise the material's */
 };
 

@@ -30,7 +30,4 @@ struct material {
 size_t          materials_count(void);
 struct material materials_at(size_t index);
 
-/* What an ISO 513 letter stands for, in words. */
-const char *materials_group(char group);
-
 #endif

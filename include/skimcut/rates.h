@@ -1,7 +1,7 @@
 /*
  * rates - spindle speed and table feed, brought to what the machine has.
  *
- *     n = vc / (pi D)     rounded down to a whole rev/min, then to the machine's range or its next step down
+ *     n = vc / (pi D)     rounded down to a whole rev/min, at least 1, then to the machine's range or its next step down
  *     vf = fz z n         rounded down to what a program can tell apart, never over the machine's fastest feed
  *
  * Both are textbook common ground. `rates_find` says in `limits` what it could not have.

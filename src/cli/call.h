@@ -39,4 +39,8 @@ struct work {
 
 bool work_make(struct call *call, struct work *work);
 
+/* A file that was compiled in, as if it had been read. NULL: memory is out. */
+struct shipped;
+struct source *shipped_source(const struct shipped *shipped, struct call *call);
+
 #endif

@@ -9,48 +9,32 @@
 #include "skimcut/arena.h"
 #include "skimcut/yaml.h"
 
-enum { ROOM = YAML_BYTES_MAX + 2 }; /* more than yaml_parse takes, so that it can say so */
+/* Some editors put it before the text; it is no part of it. */
+static const char BYTE_ORDER_MARK[] = "\xEF\xBB\xBF";
 
-static ssize_t read_all(int file, char *buffer, size_t room);
-static void   *fail(const char *path, struct place place, struct diag *diag);
+/* With or without the mark, more than yaml_parse takes, so that it can say so. */
+enum { ROOM = YAML_BYTES_MAX + sizeof BYTE_ORDER_MARK };
+
+static struct source *source_read(int file, const char *path, struct place place, struct arena *arena,
+                                  struct diag *diag);
+static ssize_t        read_all(int file, char *buffer, size_t room, size_t size);
+static void          *no_memory(struct diag *diag);
+static void          *fail(const char *path, struct place place, struct diag *diag);
 
 struct source *
 input_read(const char *path, struct place place, struct arena *arena, struct diag *diag)
 {
-	struct source *source      = arena_take(arena, sizeof *source);
 	bool           is_standard = strcmp(path, "-") == 0;
-	struct stat    status;
-	char          *buffer;
-	ssize_t        size;
-	size_t         room;
-	int            file;
+	int            file        = is_standard ? STDIN_FILENO : open(path, O_RDONLY | O_NOCTTY | O_CLOEXEC);
+	struct source *source;
 
-	if (!source) {
-		diag_no_memory(diag);
-		return NULL;
-	}
-	file = is_standard ? STDIN_FILENO : open(path, O_RDONLY | O_NOCTTY | O_CLOEXEC);
-	if (file < 0 || fstat(file, &status) < 0)
+	if (file < 0)
 		return fail(path, place, diag);
-	/* A regular file says how much room it takes, unless it is made while it is read; anything else may take it all. */
-	room   = S_ISREG(status.st_mode) && status.st_size > 0 && status.st_size < ROOM ? (size_t)status.st_size + 1
-	                                                                                : ROOM;
-	buffer = arena_take(arena, room + 1);
-	size   = buffer ? read_all(file, buffer, room) : 0;
-	if (size < 0)
-		fail(path, place, diag);
+	source = source_read(file, path, place, arena, diag);
 	if (!is_standard)
 		close(file);
-	if (!buffer)
-		diag_no_memory(diag);
-	if (!buffer || size < 0)
-		return NULL;
-	/* A byte order mark is no part of the text. */
-	if (strncmp(buffer, "\xEF\xBB\xBF", 3) == 0) {
-		buffer += 3;
-		size -= 3;
-	}
-	*source = (struct source){ is_standard ? "standard input" : path, buffer, (size_t)size, UNITS_NONE };
+	if (source && is_standard)
+		source->name = "standard input";
 	return source;
 }
 
@@ -68,11 +52,49 @@ input_beside(const char *from, const char *path, struct arena *arena)
 	return joined;
 }
 
-static ssize_t
-read_all(int file, char *buffer, size_t room)
+/*
+ * A regular file says how much room it takes. What fills that all the same, because it grows or is made while it is read, and
+ * anything else, may take all the room that there is.
+ */
+static struct source *
+source_read(int file, const char *path, struct place place, struct arena *arena, struct diag *diag)
 {
-	size_t size = 0;
+	struct source *source = arena_take(arena, sizeof *source);
+	struct stat    status;
+	size_t         room = 1;
+	ssize_t        size;
+	char          *text;
 
+	if (fstat(file, &status) < 0)
+		return fail(path, place, diag);
+	if (S_ISREG(status.st_mode) && status.st_size < ROOM)
+		room = (size_t)status.st_size + 1;
+	text = arena_take(arena, room + 1);
+	if (!source || !text)
+		return no_memory(diag);
+	size = read_all(file, text, room, 0);
+	if (size == (ssize_t)room && room < ROOM) {
+		char *larger = arena_take(arena, ROOM + 1);
+
+		if (!larger)
+			return no_memory(diag);
+		text = memcpy(larger, text, room);
+		size = read_all(file, text, ROOM, room);
+	}
+	if (size < 0)
+		return fail(path, place, diag);
+	*source = (struct source){ path, text, (size_t)size, UNITS_NONE };
+	if (strncmp(text, BYTE_ORDER_MARK, strlen(BYTE_ORDER_MARK)) == 0) {
+		source->text += strlen(BYTE_ORDER_MARK);
+		source->length -= strlen(BYTE_ORDER_MARK);
+	}
+	return source;
+}
+
+/* From `size` on. */
+static ssize_t
+read_all(int file, char *buffer, size_t room, size_t size)
+{
 	while (size < room) {
 		ssize_t part = read(file, buffer + size, room - size);
 
@@ -96,5 +118,12 @@ fail(const char *path, struct place place, struct diag *diag)
 
 	diag_add(diag, is_theirs ? SEVERITY_ERROR : SEVERITY_SYSTEM, place, "cannot read '%.200s': %s", path,
 	         strerror(errno));
+	return NULL;
+}
+
+static void *
+no_memory(struct diag *diag)
+{
+	diag_no_memory(diag);
 	return NULL;
 }

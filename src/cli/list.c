@@ -36,10 +36,10 @@ static bool
 posts_print(struct call *call, struct text *out)
 {
 	for (const struct shipped *shipped = SHIPPED_DIALECTS; shipped->name; shipped++) {
-		struct source  source = { shipped->name, shipped->text, strlen(shipped->text), UNITS_NONE };
+		struct source *source = shipped_source(shipped, call);
 		struct dialect dialect;
 
-		if (!dialect_read(&source, &call->arena, &dialect, &call->diag))
+		if (!source || !dialect_read(source, &call->arena, &dialect, &call->diag))
 			return false;
 		text_format(out, "%-12s%s\n", shipped->name, dialect.about);
 	}

@@ -130,7 +130,7 @@ option_unknown(struct call *call, const char *word)
 	char letter[] = { '-', (char)optopt, '\0' };
 
 	for (const struct option *option = OPTIONS; option->name; option++)
-		if (option->val == optopt)
+		if (option->val == optopt && strncmp(word, "--", 2) == 0)
 			return usage(call, "--%s takes no value", option->name);
 	return usage(call, "there is no option %s", optopt ? letter : word);
 }

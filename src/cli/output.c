@@ -3,6 +3,7 @@
 #include <errno.h>
 #include <fcntl.h>
 #include <signal.h>
+#include <stdatomic.h>
 #include <stddef.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -10,15 +11,15 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-#include "skimcut/length.h"
-
 static const int ENDING_SIGNALS[] = { SIGINT, SIGTERM, SIGHUP, SIGQUIT };
 
 /* Of a file that is not there yet: the umask decides. No file has this mode. */
 static const mode_t NEW_FILE = (mode_t)-1;
 
 /* For the signal handler alone: what to remove. */
-static char *volatile unfinished;
+static _Atomic(char *) unfinished;
+
+_Static_assert(ATOMIC_POINTER_LOCK_FREE == 2, "it is read in a signal handler");
 
 static bool  target_find(struct output *output, const char *path, const char *const *inputs, mode_t *mode,
                          struct diag *diag);
@@ -87,6 +88,8 @@ target_find(struct output *output, const char *path, const char *const *inputs, 
 {
 	struct stat status;
 
+	if (path[0] == '\0')
+		return diag_add(diag, SEVERITY_ERROR, (struct place){ 0 }, "the output has no name");
 	if (stat(path, &status) < 0) {
 		if (errno != ENOENT)
 			return fail(output, errno, diag);
@@ -141,8 +144,10 @@ temporary_open(struct output *output, mode_t mode, struct diag *diag)
 
 	umask(mask);
 	output->temporary = temporary_name(output->target);
-	if (!output->temporary)
+	if (!output->temporary) {
+		output_abandon(output);
 		return diag_no_memory(diag);
+	}
 	signals_catch();
 	sigfillset(&all);
 	sigprocmask(SIG_BLOCK, &all, &before);
@@ -248,7 +253,8 @@ drain(struct text *text)
 static bool
 fail(const struct output *output, int error, struct diag *diag)
 {
-	bool is_theirs = error == ENOENT || error == ENOTDIR || error == ENAMETOOLONG || error == ELOOP;
+	bool is_theirs = error == ENOENT || error == ENOTDIR || error == ENAMETOOLONG || error == ELOOP ||
+	                 error == EACCES || error == EPERM || error == EROFS;
 
 	return diag_add(diag, is_theirs ? SEVERITY_ERROR : SEVERITY_SYSTEM, (struct place){ 0 },
 	                "cannot write '%.200s': %s", output->name, strerror(error));
@@ -270,7 +276,9 @@ signals_catch(void)
 static void
 on_signal(int number)
 {
-	if (unfinished)
-		unlink(unfinished);
+	char *path = unfinished;
+
+	if (path)
+		unlink(path);
 	raise(number);
 }

@@ -9,7 +9,7 @@ plan_run(struct call *call)
 	static struct output output;
 	struct work          work;
 
-	if (!work_make(call, &work) || !output_open(&output, call->output, work.inputs, &call->diag))
+	if (!work_make(call, &work) || !output_open(&output, NULL, work.inputs, &call->diag))
 		return false;
 	summary_print(&work.plan, &call->diag, &output.text);
 	call->remarks_shown = true;

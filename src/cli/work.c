@@ -35,6 +35,18 @@ work_make(struct call *call, struct work *work)
 	                   &call->diag);
 }
 
+struct source *
+shipped_source(const struct shipped *shipped, struct call *call)
+{
+	struct source *source = arena_take(&call->arena, sizeof *source);
+
+	if (source)
+		*source = (struct source){ shipped->name, shipped->text, strlen(shipped->text), UNITS_NONE };
+	else
+		diag_no_memory(&call->diag);
+	return source;
+}
+
 static const struct source *
 shop_open(void *context, const char *path, struct place place, struct arena *arena, struct diag *diag)
 {
@@ -68,10 +80,7 @@ dialect_make(struct call *call, struct work *work, const char *job_path)
 		    post);
 	}
 	if (shipped) {
-		source = arena_take(&call->arena, sizeof *source);
-		if (!source)
-			return diag_no_memory(&call->diag);
-		*source = (struct source){ shipped->name, shipped->text, strlen(shipped->text), UNITS_NONE };
+		source = shipped_source(shipped, call);
 	} else {
 		const char *path = call->post ? post : input_beside(job_path, post, &call->arena);
 

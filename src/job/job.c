@@ -219,8 +219,8 @@ static const struct field SPINDLE_FIELDS[] = {
 	{ "max", FIELD_ROTATION, offsetof(struct spindle, max_rpm), "1 rpm", "100000 rpm", 0, 0, "fastest speed" },
 	{ "speeds", FIELD_ROTATIONS, offsetof(struct spindle, speeds), "1 rpm", "100000 rpm", 0, 0,
 	  "of a belt or gear machine: the next one down is taken" },
-	{ "power", FIELD_POWER, offsetof(struct spindle, power_mw), "1 W", "200 kW", 0, 0, "of the motor" },
-	{ "efficiency", FIELD_RATIO, offsetof(struct spindle, efficiency_ratio), "10 %", "100 %", "70 %", 0, "of the drive" },
+	{ "power", FIELD_POWER, offsetof(struct spindle, power_mw), "1 W", "200 kW", 0, 0, "of the motor; not weighed yet" },
+	{ "efficiency", FIELD_RATIO, offsetof(struct spindle, efficiency_ratio), "10 %", "100 %", "70 %", 0, "of the drive; not weighed yet" },
 };
 static const struct mapping SPINDLE = { "the spindle", SPINDLE_FIELDS,
 	sizeof SPINDLE_FIELDS / sizeof SPINDLE_FIELDS[0], sizeof(struct spindle) };

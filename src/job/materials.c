@@ -62,20 +62,6 @@ materials_at(size_t index)
 	};
 }
 
-const char *
-materials_group(char group)
-{
-	switch (group) {
-	case 'P': return "steel";
-	case 'M': return "stainless steel";
-	case 'K': return "cast iron";
-	case 'N': return "non-ferrous";
-	case 'S': return "heat-resistant alloys and titanium";
-	case 'H': return "hardened";
-	default: return "";
-	}
-}
-
 static struct starting
 starting(struct figures figures)
 {

@@ -22,6 +22,7 @@ static bool          is_key(const struct mapping *mapping, const char *word, str
 static bool          is_misspelt(const struct mapping *mapping, const struct node *node, const char *key);
 static bool          field_bind(const struct walk *walk, const struct node *value, char *into);
 static bool          field_default(const struct walk *walk, char *into);
+static bool          choices_default(const struct walk *walk, const char *standard, unsigned *into);
 static bool          left_blank(const struct walk *walk, const struct node *value);
 static bool          number_bind(const struct walk *walk, const struct node *value, int64_t *into);
 static bool          limits_check(const struct walk *walk, const char *written, int64_t value, enum units bare);
@@ -44,6 +45,7 @@ static bool          is_inner(const struct field *field);
 static bool          stood_before(const struct mapping *mapping, size_t index);
 
 _Static_assert((int)FIELD_COUNT == (int)QUANTITY_COUNT, "the first field kinds are the quantities");
+_Static_assert(sizeof(enum units) == sizeof(int), "a choice is written through an int");
 
 bool
 schema_bind(const struct mapping *mapping, const struct node *node, struct place place, enum units units, void *into,
@@ -88,6 +90,18 @@ bool
 schema_given(const struct bound *bound, const char *key)
 {
 	return node_find(bound->node, key) != NULL;
+}
+
+void
+schema_page(const struct mapping *mapping, struct text *out)
+{
+	text_format(out, "\n### %s\n\n", mapping->title);
+	text_string(out, "| key | value | left out | what it is |\n|---|---|---|---|\n");
+	for (size_t i = 0; i < mapping->count; i++)
+		row_print(&mapping->fields[i], out);
+	for (size_t i = 0; i < mapping->count; i++)
+		if (is_inner(&mapping->fields[i]) && !stood_before(mapping, i))
+			schema_page(mapping->fields[i].inner, out);
 }
 
 static bool
@@ -188,10 +202,18 @@ field_default(const struct walk *walk, char *into)
 		return schema_bind(field->inner, NULL, walk->place, walk->units, into, walk->arena, walk->diag);
 	if (!standard)
 		return true;
-	if (field->kind != FIELD_CHOICES)
-		return field_bind(walk, &value, into);
-	for (const struct choice *choice = field->choices; choice->word; choice++) /* by default, all of them */
-		*(unsigned *)(void *)into |= 1u << choice->value;
+	if (field->kind == FIELD_CHOICES)
+		return choices_default(walk, standard, (unsigned *)(void *)into);
+	return field_bind(walk, &value, into);
+}
+
+/* "test, skim": the words of a list. */
+static bool
+choices_default(const struct walk *walk, const char *standard, unsigned *into)
+{
+	for (const struct choice *choice = walk->field->choices; choice->word; choice++)
+		if (strstr(standard, choice->word))
+			*into |= 1u << choice->value;
 	return true;
 }
 
@@ -416,18 +438,6 @@ choice_words(const struct choice *choices, struct text *out)
 {
 	for (const struct choice *choice = choices; choice->word; choice++)
 		text_format(out, "%s%s", choice == choices ? "" : ", ", choice->word);
-}
-
-void
-schema_page(const struct mapping *mapping, struct text *out)
-{
-	text_format(out, "\n### %s\n\n", mapping->title);
-	text_string(out, "| key | value | left out | what it is |\n|---|---|---|---|\n");
-	for (size_t i = 0; i < mapping->count; i++)
-		row_print(&mapping->fields[i], out);
-	for (size_t i = 0; i < mapping->count; i++)
-		if (is_inner(&mapping->fields[i]) && !stood_before(mapping, i))
-			schema_page(mapping->fields[i].inner, out);
 }
 
 /* Two keys can have one kind of mapping. */

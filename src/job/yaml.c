@@ -37,6 +37,7 @@ static struct entry *entry_append(struct arena *arena, struct entry **tail, stru
 static bool          fail(struct reading *reading, yaml_mark_t mark, const char *text);
 static bool          fail_as_libyaml(struct reading *reading);
 static const char   *hint(const yaml_parser_t *parser, struct place place);
+static char          character_at(struct place place);
 static struct place  place_of_mark(const struct reading *reading, yaml_mark_t mark);
 static struct place  place_of_byte(const struct source *source, size_t offset);
 
@@ -376,9 +377,7 @@ fail_as_libyaml(struct reading *reading)
 static const char *
 hint(const yaml_parser_t *parser, struct place place)
 {
-	size_t      length;
-	const char *line = source_line(place.source, place.line, &length);
-	char        c    = (char)(line && place.column <= length ? line[place.column - 1] : '\0');
+	char c = character_at(place);
 
 	if (parser->error == YAML_READER_ERROR && parser->problem && strstr(parser->problem, "UTF-8"))
 		return "; save the file as UTF-8";
@@ -387,6 +386,21 @@ hint(const yaml_parser_t *parser, struct place place)
 	if (parser->error == YAML_SCANNER_ERROR && c == '%')
 		return "; the number comes before the sign: 70 %";
 	return "";
+}
+
+/* The first byte of the character that stands there; columns count characters. */
+static char
+character_at(struct place place)
+{
+	size_t      length, column = 1;
+	const char *line = source_line(place.source, place.line, &length);
+
+	for (size_t i = 0; line && i < length; i++) {
+		column += i > 0 && ((unsigned char)line[i] & 0xC0) != 0x80;
+		if (column == place.column)
+			return line[i];
+	}
+	return '\0';
 }
 
 /* libyaml counts lines and columns from 0. This is the only place that knows. */

@@ -23,7 +23,7 @@ choice_make(const struct job *job, struct grid grid, struct arena *arena, struct
 		struct candidate other = candidate_make(job, grid, longer == ALONG_X ? ALONG_Y : ALONG_X, arena);
 
 		/* Which plan is best must not depend on memory. */
-		if (other.diag.no_memory)
+		if (first.diag.no_memory || other.diag.no_memory)
 			return diag_no_memory(diag);
 		if (beats(&other, &first))
 			first = other;

@@ -47,7 +47,8 @@ cutter_flare(const struct cutter *cutter, Length depth)
 
 	if (cutter->entering_angle_udeg >= 90000000)
 		return 0;
-	return length_up((Length)ceil((double)depth / tan(kappa_r)), LENGTH_MM / 1000);
+	/* A picometre less: more than tan is wrong by, so that 45 degrees give the depth itself with every library. */
+	return length_up((Length)ceil((double)depth / tan(kappa_r) - 1e-3), LENGTH_MM / 1000);
 }
 
 const struct cutter *

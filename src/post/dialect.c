@@ -95,7 +95,7 @@ static const struct field COMMENT_FIELDS[] = {
 	{ "open", FIELD_TEXT, offsetof(struct comment_style, open), 0, 0, "(", 0, "what begins a comment" },
 	{ "close", FIELD_TEXT, offsetof(struct comment_style, close), 0, 0, ")", 0, "what ends it; `''` for the end of the line" },
 	{ "letters", FIELD_TEXT, offsetof(struct comment_style, letters), 0, 0,
-	  "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789 .,:+-/=", 0, "what may stand in one; anything else becomes `-`" },
+	  "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789 .,:+-/=", 0, "what may stand in one; anything else becomes `-`, or a blank" },
 	{ "case", FIELD_CHOICE, offsetof(struct comment_style, letter_case), 0, 0, "upper", 0, "small letters", .choices = CASES },
 	{ "longest", FIELD_COUNT, offsetof(struct comment_style, longest), "20", "400", "70", 0, "characters in one" },
 };
@@ -163,6 +163,8 @@ static void line_check(const struct node *line, unsigned allowed, struct diag *d
 static void words_check(const struct dialect *dialect, struct diag *diag);
 static void code_check(const struct bound *bound, const char *key, const char *word, struct diag *diag);
 static void mark_check(const struct bound *bound, const char *key, const char *mark, struct diag *diag);
+
+static const char DIGITS[] = "0123456789";
 
 bool
 dialect_read(struct source *source, struct arena *arena, struct dialect *dialect, struct diag *diag)
@@ -249,8 +251,11 @@ comment_check(const struct comment_style *comment, struct diag *diag)
 		         "a comment begins with something");
 	mark_check(&comment->bound, "open", comment->open, diag);
 	mark_check(&comment->bound, "close", comment->close, diag);
+	if (!strpbrk(comment->letters, "- "))
+		diag_add(diag, SEVERITY_ERROR, schema_place(&comment->bound, "letters"),
+		         "a comment's letters have '-' or a blank among them, for what is not");
 	for (const char *c = comment->letters; *c; c++)
-		if (*c < ' ' || *c > '~' || strchr(comment->open, *c) || strchr(comment->close, *c)) {
+		if (*c < ' ' || *c > '~' || (*c != ' ' && strchr(comment->open, *c)) || strchr(comment->close, *c)) {
 			diag_add(diag, SEVERITY_ERROR, schema_place(&comment->bound, "letters"),
 			         "a comment's letters are printable ASCII, and none that begins or ends a comment");
 			return;
@@ -342,9 +347,10 @@ words_check(const struct dialect *dialect, struct diag *diag)
 static void
 code_check(const struct bound *bound, const char *key, const char *word, struct diag *diag)
 {
-	size_t number = word[0] >= 'A' && word[0] <= 'Z' ? strspn(word + 1, "0123456789.") : 0;
+	size_t whole = word[0] >= 'A' && word[0] <= 'Z' ? strspn(word + 1, DIGITS) : 0;
+	size_t part  = whole > 0 && word[1 + whole] == '.' ? 1 + strspn(word + 2 + whole, DIGITS) : 0;
 
-	if (number == 0 || number > 6 || word[1 + number] != '\0')
+	if (whole == 0 || part == 1 || whole + part > 6 || word[1 + whole + part] != '\0')
 		diag_add(diag, SEVERITY_ERROR, schema_place(bound, key), "'%s' is a code like G1", key);
 }
 

@@ -1,7 +1,6 @@
 #include "skimcut/summary.h"
 
 #include <stdint.h>
-#include <string.h>
 
 #include "skimcut/caution.h"
 #include "skimcut/clock.h"
@@ -13,22 +12,23 @@
 
 enum { COLUMNS = 78, MARGIN = 14, ROWS_SHOWN = 24, ROWS_KEPT = 8 };
 
-static void title_print(const struct plan *plan, struct text *out);
-static void work_print(const struct plan *plan, struct text *out);
-static void cutter_print(const struct plan *plan, struct text *out);
-static void rates_print(const struct plan *plan, struct text *out);
-static void zero_print(const struct plan *plan, struct text *out);
-static void cuts_print(const struct plan *plan, struct text *out);
-static void cut_row_print(const struct plan *plan, size_t cut, double seconds, struct text *out);
-static void stop_print(const struct plan *plan, size_t cut, struct text *out);
-static void passes_print(const struct plan *plan, struct text *out);
-static void pass_row_print(const struct plan *plan, int64_t index, struct text *out);
-static void chips_print(const struct plan *plan, struct text *out);
-static void time_print(const struct plan *plan, const struct clock *clock, struct text *out);
-static void remarks_print(const struct diag *diag, struct text *out);
-static void cautions_print(struct text *out);
-static bool is_shown(int64_t index, int64_t count);
-static void paragraph(struct text *out, const char *label, const char *format, ...)
+static const char *line_add(struct text *room, const char *format, ...) __attribute__((format(printf, 2, 3)));
+static void        title_print(const struct plan *plan, struct text *out);
+static void        work_print(const struct plan *plan, struct text *out);
+static void        cutter_print(const struct plan *plan, struct text *out);
+static void        rates_print(const struct plan *plan, struct text *out);
+static void        zero_print(const struct plan *plan, struct text *out);
+static void        cuts_print(const struct plan *plan, struct text *out);
+static void        cut_row_print(const struct plan *plan, size_t cut, double seconds, struct text *out);
+static void        stop_print(const struct plan *plan, size_t cut, struct text *out);
+static void        passes_print(const struct plan *plan, struct text *out);
+static void        pass_row_print(const struct plan *plan, int64_t index, struct text *out);
+static void        chips_print(const struct plan *plan, struct text *out);
+static void        time_print(const struct plan *plan, const struct clock *clock, struct text *out);
+static void        remarks_print(const struct diag *diag, struct text *out);
+static void        cautions_print(struct text *out);
+static bool        is_shown(int64_t index, int64_t count);
+static void        paragraph(struct text *out, const char *label, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
 static size_t       word_columns(const char *word, size_t *bytes);
 static struct shown duration_show(double seconds);
@@ -52,33 +52,40 @@ summary_print(const struct plan *plan, const struct diag *diag, struct text *out
 size_t
 summary_heading(const struct plan *plan, const char *lines[SUMMARY_HEADING_LINES], char buffer[SUMMARY_HEADING_BYTES])
 {
-	const struct job *job   = plan->job;
-	enum units        units = job->units;
-	size_t            count = 0, room = SUMMARY_HEADING_BYTES / 6;
-	struct text       line[4];
+	const struct job    *job    = plan->job;
+	const struct cutter *cutter = plan->cutter;
+	enum units           units  = job->units;
+	struct text          room   = text_over(buffer, SUMMARY_HEADING_BYTES);
+	size_t               count  = 0;
 
-	for (size_t i = 0; i < sizeof line / sizeof line[0]; i++)
-		line[i] = text_over(buffer + i * room, room);
-	text_format(&line[0], "pass program - %.200s", job->title);
-	text_format(&line[1], "%.80s, %s x %s x %s %s, to %s", job->material.name,
-	            length_figure(job->stock.length, units).text, length_figure(job->stock.width, units).text,
-	            length_figure(job->stock.height, units).text, units_name(units),
-	            length_figure(plan->final, units).text);
-	text_format(&line[2], "tool %lld, %.80s, %s %s", (long long)plan->cutter->number, plan->cutter->bound.name,
-	            length_figure(plan->cutter->diameter, units).text, units_name(units));
-	text_format(&line[3], "zero - X %s, Y %s, Z %s", job_word(ZERO_XS, (int)job->zero.x),
-	            job_word(ZERO_YS, (int)job->zero.y), job_word(ZERO_ZS, (int)job->zero.z));
-	for (size_t i = 0; i < sizeof line / sizeof line[0]; i++)
-		lines[count++] = text_end(&line[i]);
-	if (job->program.number > 0) {
-		struct text number = text_over(buffer + 4 * room, room);
-
-		text_format(&number, "program %lld", (long long)job->program.number);
-		lines[count++] = text_end(&number);
-	}
+	lines[count++] = line_add(&room, "pass program - %.200s", job->title);
+	if (job->program.number > 0)
+		lines[count++] = line_add(&room, "program %lld", (long long)job->program.number);
+	lines[count++] = line_add(
+	    &room, "%.80s, %s x %s x %s %s, to %s", job->material.name, length_figure(job->stock.length, units).text,
+	    length_figure(job->stock.width, units).text, length_figure(job->stock.height, units).text,
+	    units_name(units), length_figure(plan->final, units).text);
+	lines[count++] = line_add(&room, "tool %lld, %.80s, %s %s", (long long)cutter->number, cutter->bound.name,
+	                          length_figure(cutter->diameter, units).text, units_name(units));
+	lines[count++] = line_add(&room, "zero - X %s, Y %s, Z %s", job_word(ZERO_XS, (int)job->zero.x),
+	                          job_word(ZERO_YS, (int)job->zero.y), job_word(ZERO_ZS, (int)job->zero.z));
 	for (size_t i = 0; i < PROGRAM_CAUTION_COUNT; i++)
 		lines[count++] = PROGRAM_CAUTIONS[i];
 	return count;
+}
+
+/* Behind the lines that are there, each with its own NUL. */
+static const char *
+line_add(struct text *room, const char *format, ...)
+{
+	const char *line = room->data + room->length;
+	va_list     values;
+
+	va_start(values, format);
+	text_formatv(room, format, values);
+	va_end(values);
+	text_char(room, '\0');
+	return line;
 }
 
 static void

@@ -17,13 +17,21 @@ compare() {
   fi
 }
 
+run() {
+  "$binary" "$@" || {
+    failed=$((failed + 1))
+    echo "failed: $*" >&2
+  }
+}
+
 for folder in tests/reference/*/; do
   name=$(basename "$folder")
   job=samples/$name.yaml
   [ -f "$folder/job.yaml" ] && job=$folder/job.yaml
-  "$binary" plan "$job" >"$scratch/plan.txt" || echo "failed: plan $job"
-  "$binary" program -q "$job" >"$scratch/program.nc" || echo "failed: program $job"
-  "$binary" program -q "$job" -o "$scratch/file.nc" || echo "failed: program $job -o"
+  rm -f "$scratch"/*
+  run plan "$job" >"$scratch/plan.txt"
+  run program -q "$job" >"$scratch/program.nc"
+  run program -q "$job" -o "$scratch/file.nc"
   compare "$folder/plan.txt" "$scratch/plan.txt"
   compare "$folder/program.nc" "$scratch/program.nc"
   compare "$folder/program.nc" "$scratch/file.nc"

@@ -88,6 +88,31 @@ a_depth_limit_is_the_least_that_was_said(void **state)
 }
 
 static void
+edges_set_at_an_angle_reach_further_out_above(void **state)
+{
+	static const struct {
+		int64_t angle_deg;
+		Length  depth, flare;
+	} cases[] = {
+		{ 90, 2000000, 0 },
+		{ 95, 2000000, 0 },
+		{ 45, 1000000, 1000000 },
+		{ 45, 635000, 635000 },
+		{ 45, 1000001, 1001000 },
+		{ 60, 1000000, 578000 },
+		/* 0.577350 */ { 30, 1000000, 1733000 },
+		{ 10, 1000000, 5672000 },
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+		struct cutter cutter = { .entering_angle_udeg = cases[i].angle_deg * 1000000 };
+
+		assert_int_equal(cutter_flare(&cutter, cases[i].depth), cases[i].flare);
+	}
+}
+
+static void
 the_smallest_that_covers_is_chosen_else_the_largest(void **state)
 {
 	const struct {
@@ -134,6 +159,7 @@ main(void)
 		cmocka_unit_test(a_cutter_covers_with_its_overlap_on_both_sides),
 		cmocka_unit_test(oversize_is_half_as_large_again_and_an_inch),
 		cmocka_unit_test(a_depth_limit_is_the_least_that_was_said),
+		cmocka_unit_test(edges_set_at_an_angle_reach_further_out_above),
 		cmocka_unit_test(the_smallest_that_covers_is_chosen_else_the_largest),
 		cmocka_unit_test(a_round_corner_counts_in_the_choice),
 	};

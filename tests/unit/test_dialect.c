@@ -138,9 +138,13 @@ every_error_has_its_place(void **state)
 		{ "end: \"M2\\u00a0\"", "\"M2", "a block is printable ASCII" },
 		{ "end: [M5, \"M2\\n\"]", "\"M2", "a block is printable ASCII" },
 		{ "end: [M5, \"M2\\t\"]", "\"M2", "a block is printable ASCII" },
-		{ "comment: {letters: 'ABC)D'}", "'ABC", "none that begins or ends a comment" },
-		{ "comment: {letters: 'ABC(D'}", "'ABC", "none that begins or ends a comment" },
-		{ "comment: {open: ';', close: '', letters: 'AB;'}", "'AB;", "none that begins or ends a comment" },
+		{ "comment: {letters: 'ABC'}", "'ABC", "have '-' or a blank among them" },
+		{ "words: {rapid: G..}", "G..", "is a code like G1" },
+		{ "words: {rapid: G1.}", "G1.", "is a code like G1" },
+		{ "words: {rapid: G1.2.3}", "G1.2", "is a code like G1" },
+		{ "comment: {letters: 'ABC-)D'}", "'ABC", "none that begins or ends a comment" },
+		{ "comment: {letters: 'ABC-(D'}", "'ABC", "none that begins or ends a comment" },
+		{ "comment: {open: ';', close: '', letters: 'AB-;'}", "'AB-;", "none that begins or ends a comment" },
 		{ "comment: {letters: \"AB\\n\"}", "\"AB", "a comment's letters are printable ASCII" },
 		{ "comment: {letters: \"AB\\u00e9\"}", "\"AB", "a comment's letters are printable ASCII" },
 		{ "comment: {open: ''}", "''", "a comment begins with something" },
@@ -245,7 +249,7 @@ all_errors_of_a_dialect_are_said(void **state)
 	struct reading reading;
 
 	(void)state;
-	assert_false(read_own(&reading, "head: '{x}'\nstop: '{y}'\ntail: '{z}'\ncomment: {letters: ')'}"));
+	assert_false(read_own(&reading, "head: '{x}'\nstop: '{y}'\ntail: '{z}'\ncomment: {letters: '-)'}"));
 	assert_int_equal(reading.diag.errors, 4);
 	reading_close(&reading);
 }

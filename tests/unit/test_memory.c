@@ -18,14 +18,16 @@
 void *__real_malloc(size_t size);
 void *__wrap_malloc(size_t size);
 
-static long mallocs_left = -1; /* below 0: as many as are wanted */
-static bool has_failed;
+static long mallocs_left = -1;      /* below 0: as many as are wanted */
+static bool has_failed, fails_once; /* once: after the first failure there is memory again */
 
 void *
 __wrap_malloc(size_t size)
 {
 	if (mallocs_left == 0) {
 		has_failed = true;
+		if (fails_once)
+			mallocs_left = -1;
 		return NULL;
 	}
 	if (mallocs_left > 0)
@@ -157,8 +159,11 @@ fails_cleanly_wherever_memory_ends(bool (*work)(struct arena *, struct diag *), 
 
 	for (size_t spare = 0; spare < 32768 && !enough(work, status, 0, spare); spare += sizeof(max_align_t))
 		failures++;
-	for (long mallocs = 0; !enough(work, status, mallocs, 0); mallocs++)
-		failures++;
+	for (int once = 0; once <= 1; once++) {
+		fails_once = once == 1;
+		for (long mallocs = 0; !enough(work, status, mallocs, 0); mallocs++)
+			failures++;
+	}
 	assert_true(failures > 50);
 }
 

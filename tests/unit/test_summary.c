@@ -172,10 +172,10 @@ a_worked_example_has_its_figures(void **state)
 	count = summary_heading(&planning.plan, lines, buffer);
 	assert_int_equal(count, 5 + PROGRAM_CAUTION_COUNT);
 	assert_non_null(strstr(lines[0], "pump foot"));
-	assert_string_equal(lines[1], "low-carbon steel, 6.0000 x 2.5000 x 1.1000 in, to 1.0000");
-	assert_string_equal(lines[2], "tool 3, cutter, 3.0000 in");
-	assert_string_equal(lines[3], "zero - X left, Y front, Z finished");
-	assert_string_equal(lines[4], "program 1001");
+	assert_string_equal(lines[1], "program 1001");
+	assert_string_equal(lines[2], "low-carbon steel, 6.0000 x 2.5000 x 1.1000 in, to 1.0000");
+	assert_string_equal(lines[3], "tool 3, cutter, 3.0000 in");
+	assert_string_equal(lines[4], "zero - X left, Y front, Z finished");
 	planning_close(&planning);
 }
 
