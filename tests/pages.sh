@@ -8,8 +8,8 @@ write=
 pages=$1 skimcut=$2
 marker='<!-- Below: made by "make reference" from the tables in the code. -->'
 passed=0 failed=0
-made=$(mktemp)
-trap 'rm -f "$made"' EXIT
+made=$(mktemp) plan=$(mktemp)
+trap 'rm -f "$made" "$plan"' EXIT
 
 judge() { # NAME FILE: is it the same as what was made?
   if cmp -s "$made" "$2"; then
@@ -28,6 +28,9 @@ for page in job posts; do
 done
 
 # README: the first block marked yaml is a job; the block that begins with Cuts is from its plan.
+awk '/^```yaml/ { inside = 1; next } /^```/ { inside = 0 } inside' README.md >"$made"
+"$skimcut" plan - <"$made" >"$plan"
+sed -n '/^Cuts/,/ skim /p' "$plan" >"$made" && cp "$made" "$plan"
 awk '
   FNR == NR { plan = plan $0 "\n"; next }
   /^```/ && inside { inside = 0 }
@@ -35,8 +38,6 @@ awk '
   { print }
   /^```$/ && getline > 0 {
     if (/^Cuts/) { printf "%s", plan; inside = 1 } else print
-  }' /dev/fd/3 README.md >"$made" 3<<PLAN
-$(awk '/^```yaml/ { inside = 1; next } /^```/ { inside = 0 } inside' README.md | "$skimcut" plan - | sed -n '/^Cuts/,/ skim /p')
-PLAN
+  }' "$plan" README.md >"$made"
 if [ -n "$write" ]; then cat "$made" >README.md; else judge README.md README.md; fi
 [ -n "$write" ] || { echo "$passed passed, $failed failed"; [ "$failed" = 0 ]; }

@@ -6,7 +6,6 @@
 #ifndef SKIMCUT_DIAG_H
 #define SKIMCUT_DIAG_H
 
-#include <stdarg.h>
 #include <stdbool.h>
 #include <stddef.h>
 

@@ -150,7 +150,7 @@ const struct mapping *job_mapping(void);
 const char *job_word(const struct choice *choices, int value);
 const char *job_phrase(const struct choice *choices, int value);
 
-extern const struct choice CUTTER_KINDS[], EDGE_KINDS[], PATTERNS[], MILLINGS[], COOLANTS[];
+extern const struct choice CUTTER_KINDS[], EDGE_KINDS[], COOLANTS[];
 extern const struct choice ZERO_XS[], ZERO_YS[], ZERO_ZS[];
 
 #endif

@@ -9,7 +9,6 @@
 #ifndef SKIMCUT_RATES_H
 #define SKIMCUT_RATES_H
 
-#include <stdbool.h>
 #include <stdint.h>
 
 #include "skimcut/job.h"

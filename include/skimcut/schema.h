@@ -36,7 +36,6 @@ enum field_kind {
 	FIELD_FORCE,
 	FIELD_COUNT,
 	FIELD_TEXT,    /* const char * */
-	FIELD_FLAG,    /* bool: yes or no */
 	FIELD_CHOICE,  /* an enum: one of `choices` */
 	FIELD_CHOICES, /* unsigned: 1 << value for each of `choices` in a list, which may be empty or one word */
 	FIELD_MAPPING, /* the struct that `inner` describes */

@@ -6,7 +6,6 @@
 #ifndef SKIMCUT_SUMMARY_H
 #define SKIMCUT_SUMMARY_H
 
-#include <stdbool.h>
 #include <stddef.h>
 
 struct diag;

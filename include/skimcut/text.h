@@ -10,7 +10,6 @@
 #include <stdarg.h>
 #include <stdbool.h>
 #include <stddef.h>
-#include <stdint.h>
 
 struct text {
 	char  *data; /* not terminated until text_end */
@@ -24,15 +23,10 @@ struct text {
 
 struct text text_over(char *buffer, size_t capacity);
 
-/* Room for `size` more bytes in one piece at the returned address, or NULL (and failed). text_took says how many were used. */
-char *text_room(struct text *text, size_t size);
-void  text_took(struct text *text, size_t size);
-
 void text_bytes(struct text *text, const char *bytes, size_t size);
 void text_string(struct text *text, const char *string);
 void text_char(struct text *text, char c);
 void text_repeat(struct text *text, char c, size_t count);
-void text_integer(struct text *text, int64_t value);
 
 /*
  * At most `columns` characters of somebody else's text, fit for a terminal and for paper: control characters become blanks,

@@ -1,11 +1,13 @@
 #include "skimcut/text.h"
 
 #include <ctype.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <string.h>
 
 enum { WORD_MAX = 48 };
 
+static bool          make_room(struct text *text);
 static size_t        character_size(const unsigned char *c);
 static unsigned char second_least(unsigned char first);
 static unsigned char second_most(unsigned char first);
@@ -18,36 +20,14 @@ text_over(char *buffer, size_t capacity)
 	return (struct text){ .data = buffer, .capacity = capacity };
 }
 
-char *
-text_room(struct text *text, size_t size)
-{
-	if (text->capacity - text->length < size && text->drain && !text->failed && !text->drain(text))
-		text->failed = true;
-	if (text->failed || text->capacity - text->length < size) {
-		text->failed = true;
-		return NULL;
-	}
-	return text->data + text->length;
-}
-
-void
-text_took(struct text *text, size_t size)
-{
-	text->length += size;
-}
-
 void
 text_bytes(struct text *text, const char *bytes, size_t size)
 {
 	while (size > 0) {
-		size_t part = text->capacity - text->length;
+		size_t part = least(text->capacity - text->length, size);
 
-		if (part == 0) {
-			if (!text_room(text, 1))
-				return;
-			continue;
-		}
-		part = least(part, size);
+		if (part == 0 && !make_room(text))
+			return;
 		memcpy(text->data + text->length, bytes, part);
 		text->length += part;
 		bytes += part;
@@ -72,22 +52,6 @@ text_repeat(struct text *text, char c, size_t count)
 {
 	while (count-- > 0)
 		text_char(text, c);
-}
-
-void
-text_integer(struct text *text, int64_t value)
-{
-	char     digits[20];
-	size_t   at   = sizeof digits;
-	uint64_t rest = value < 0 ? -(uint64_t)value : (uint64_t)value;
-
-	do {
-		digits[--at] = (char)('0' + rest % 10);
-		rest /= 10;
-	} while (rest > 0);
-	if (value < 0)
-		text_char(text, '-');
-	text_bytes(text, digits + at, sizeof digits - at);
 }
 
 void
@@ -164,6 +128,15 @@ guess_offer(struct guess *guess, const char *candidate)
 		guess->distance = distance;
 		guess->best     = candidate;
 	}
+}
+
+/* For one byte at least; only a stream can. */
+static bool
+make_room(struct text *text)
+{
+	if (text->failed || !text->drain || !text->drain(text))
+		text->failed = true;
+	return !text->failed;
 }
 
 /* Bytes of the UTF-8 character at c (RFC 3629, section 4); 0: it is none. */

@@ -49,7 +49,7 @@ const struct choice EDGE_KINDS[] = {
 	{ 0 },
 };
 
-const struct choice PATTERNS[] = {
+static const struct choice PATTERNS[] = {
 	{ "auto", PATTERN_AUTO,
 	  "single if the cutter covers the width, else zigzag with `milling: either` and one-way without" },
 	{ "single", PATTERN_SINGLE, "one pass" },
@@ -58,7 +58,7 @@ const struct choice PATTERNS[] = {
 	{ 0 },
 };
 
-const struct choice MILLINGS[] = {
+static const struct choice MILLINGS[] = {
 	{ "conventional", MILLING_CONVENTIONAL, "against the feed: takes up a screw's backlash" },
 	{ "climb", MILLING_CLIMB, "with the feed: only where the table has no backlash" },
 	{ "either", MILLING_EITHER, NULL },
@@ -287,19 +287,20 @@ static const struct field JOB_FIELDS[] = {
 static const struct mapping JOB = { "the job", JOB_FIELDS, sizeof JOB_FIELDS / sizeof JOB_FIELDS[0], sizeof(struct file) };
 /* clang-format on */
 
-static const struct node *tree_read(struct source *source, const struct library *library, struct arena *arena,
-                                    struct diag *diag);
-static enum units         units_peek(const struct node *root);
-static const struct node *shop_merge(const struct node *job, const struct library *library, struct arena *arena,
-                                     struct diag *diag);
-static void               material_find(struct file *file, struct diag *diag);
-static void               cutter_find(struct job *job, struct diag *diag);
-static void               cutter_unknown(const struct job *job, const char *name, struct diag *diag);
-static void               cutter_check(struct cutter *cutter, struct diag *diag);
-static void               heights_check(const struct job *job, struct diag *diag);
-static void               cuts_check(struct job *job, struct diag *diag);
-static void               pattern_check(struct job *job, struct diag *diag);
-static void               spindle_check(const struct spindle *spindle, struct diag *diag);
+static const struct choice *choice_of(const struct choice *choices, int value);
+static const struct node   *tree_read(struct source *source, const struct library *library, struct arena *arena,
+                                      struct diag *diag);
+static enum units           units_peek(const struct node *root);
+static const struct node   *shop_merge(const struct node *job, const struct library *library, struct arena *arena,
+                                       struct diag *diag);
+static void                 material_find(struct file *file, struct diag *diag);
+static void                 cutter_find(struct job *job, struct diag *diag);
+static void                 cutter_unknown(const struct job *job, const char *name, struct diag *diag);
+static void                 cutter_check(struct cutter *cutter, struct diag *diag);
+static void                 heights_check(const struct job *job, struct diag *diag);
+static void                 cuts_check(struct job *job, struct diag *diag);
+static void                 pattern_check(struct job *job, struct diag *diag);
+static void                 spindle_check(const struct spindle *spindle, struct diag *diag);
 
 bool
 job_read(struct source *source, const struct library *library, struct arena *arena, struct job *job, struct diag *diag)
@@ -332,17 +333,26 @@ job_mapping(void)
 const char *
 job_word(const struct choice *choices, int value)
 {
-	while (choices->word && choices->value != value)
-		choices++;
-	return choices->word ? choices->word : "";
+	const char *word = choice_of(choices, value)->word;
+
+	return word ? word : "";
 }
 
 const char *
 job_phrase(const struct choice *choices, int value)
 {
+	const char *about = choice_of(choices, value)->about;
+
+	return about ? about : "";
+}
+
+/* The last, empty one when there is none. */
+static const struct choice *
+choice_of(const struct choice *choices, int value)
+{
 	while (choices->word && choices->value != value)
 		choices++;
-	return choices->about ? choices->about : "";
+	return choices;
 }
 
 static const struct node *

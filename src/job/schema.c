@@ -29,7 +29,6 @@ static bool          limits_check(const struct walk *walk, const char *written, 
 static int64_t       limit_of(const struct field *field, const char *written, int64_t none);
 static struct shown  limit_show(const struct field *field, bool is_least, enum units bare);
 static bool          text_bind(const struct walk *walk, const struct node *value, const char **into);
-static bool          flag_bind(const struct walk *walk, const struct node *value, bool *into);
 static bool          choice_bind(const struct walk *walk, const struct node *value, int *into);
 static bool          choices_bind(const struct walk *walk, const struct node *value, unsigned *into);
 static bool          named_bind(const struct walk *walk, const struct node *value, struct named *into);
@@ -173,7 +172,6 @@ field_bind(const struct walk *walk, const struct node *value, char *into)
 		return number_bind(walk, value, (int64_t *)(void *)into);
 	switch (field->kind) {
 	case FIELD_TEXT: return text_bind(walk, value, (const char **)(void *)into);
-	case FIELD_FLAG: return flag_bind(walk, value, (bool *)into);
 	case FIELD_CHOICE: return choice_bind(walk, value, (int *)(void *)into);
 	case FIELD_CHOICES: return choices_bind(walk, value, (unsigned *)(void *)into);
 	case FIELD_NAMED: return named_bind(walk, value, (struct named *)(void *)into);
@@ -299,15 +297,6 @@ text_bind(const struct walk *walk, const struct node *value, const char **into)
 	if (value->kind != NODE_SCALAR)
 		return wrong_kind(walk, value->place, "a text");
 	*into = value->text;
-	return true;
-}
-
-static bool
-flag_bind(const struct walk *walk, const struct node *value, bool *into)
-{
-	if (value->kind != NODE_SCALAR || (strcmp(value->text, "yes") != 0 && strcmp(value->text, "no") != 0))
-		return wrong_kind(walk, value->place, "yes or no");
-	*into = value->text[0] == 'y';
 	return true;
 }
 
@@ -489,7 +478,6 @@ kind_print(const struct field *field, struct text *out)
 		[FIELD_FORCE]           = "force: ",
 		[FIELD_COUNT]           = "whole number",
 		[FIELD_TEXT]            = "text",
-		[FIELD_FLAG]            = "`yes` or `no`",
 		[FIELD_CHOICE]          = "one of ",
 		[FIELD_CHOICES]         = "any of ",
 		[FIELD_MAPPING]         = "mapping: ",

@@ -5,6 +5,7 @@
 #include "skimcut/diag.h"
 #include "skimcut/quantity.h"
 
+static bool         is_manual(const struct job *job);
 static Length       width_across(const struct job *job, enum along along);
 static void         zero_find(struct plan *plan);
 static bool         heights_find(struct plan *plan, struct diag *diag);
@@ -44,9 +45,9 @@ plan_make(const struct job *job, struct grid grid, enum along along, struct aren
 	plan->cutter = job->choose_cutter ? cutter_choose(job->cutters.items, job->cutters.count, width) : &job->cutter;
 	plan->coolant = schema_given(&job->cut.bound, "coolant") ? job->cut.coolant
 	                                                         : job->material.with[plan->cutter->edge].coolant;
-	plan->rapid   = job->machine.feeds.rapid > 0                                   ? job->machine.feeds.rapid
-	              : job->machine.bound.node && job->machine.kind == MACHINE_MANUAL ? RAPID_MANUAL
-	                                                                               : RAPID_CNC;
+	plan->rapid   = job->machine.feeds.rapid > 0 ? job->machine.feeds.rapid
+	              : is_manual(job)               ? RAPID_MANUAL
+	                                             : RAPID_CNC;
 	zero_find(plan);
 	if (!heights_find(plan, diag) || !rates_make(plan, diag) || !depths_find(plan, diag) ||
 	    !schedule_find(plan, arena, diag) || !layout_find(plan, along, diag) || !travel_check(plan, diag))
@@ -75,6 +76,12 @@ plan_stops_after(const struct plan *plan, size_t cut)
 		return false;
 	return (schedule->cuts[cut].kind == CUT_TEST && measure & 1u << MEASURE_TEST) ||
 	       (schedule->cuts[cut + 1].kind == CUT_SKIM && measure & 1u << MEASURE_SKIM);
+}
+
+static bool
+is_manual(const struct job *job)
+{
+	return job->machine.bound.node && job->machine.kind == MACHINE_MANUAL;
 }
 
 static Length
@@ -374,7 +381,7 @@ milling_remark(const struct plan *plan, struct diag *diag)
 
 	if (!layout_pass(&plan->layout, plan->layout.passes > 1).climb)
 		return;
-	if (job->machine.bound.node && job->machine.kind == MACHINE_MANUAL)
+	if (is_manual(job))
 		diag_add(diag, SEVERITY_WARNING, place,
 		         "climb milling pulls the table through the backlash of a manual machine's screws: lock the "
 		         "idle axis, cut light, or use 'milling: conventional'");

@@ -25,7 +25,6 @@ struct cart {
 	Speed              feed, speed;
 	int64_t            rotation, share, angle_udeg, power_mw, force_mn, count;
 	const char        *text;
-	bool               flag;
 	int                colour;
 	unsigned           colours;
 	struct wheel       wheel, spare;
@@ -61,7 +60,6 @@ static const struct field CART_FIELDS[] = {
 	{ "force", FIELD_FORCE, offsetof(struct cart, force_mn), "1 N", "20 kN", 0, 0, "a force" },
 	{ "count", FIELD_COUNT, offsetof(struct cart, count), "1", "60", "4", 0, "a number of things" },
 	{ "text", FIELD_TEXT, offsetof(struct cart, text), 0, 0, "untitled", 0, "a text" },
-	{ "flag", FIELD_FLAG, offsetof(struct cart, flag), 0, 0, "yes", 0, "a flag" },
 	{ "colour", FIELD_CHOICE, offsetof(struct cart, colour), 0, 0, "green", 0, "a colour", .choices = COLOURS },
 	{ "colours", FIELD_CHOICES, offsetof(struct cart, colours), 0, 0, "red, green, blue", 0, "some", .choices = COLOURS },
 	{ "wheel", FIELD_MAPPING, offsetof(struct cart, wheel), 0, 0, 0, 0, "the wheel", .inner = &WHEEL },
@@ -116,7 +114,6 @@ every_kind_of_value_is_bound(void **state)
 					"force: 500 N\n"
 					"count: 5\n"
 					"text: pump foot\n"
-					"flag: no\n"
 					"colour: blue\n"
 					"colours: [red, blue]\n"
 					"wheel: {bore: 25, spokes: 8}\n"
@@ -143,7 +140,6 @@ every_kind_of_value_is_bound(void **state)
 	assert_int_equal(cart->force_mn, 500000);
 	assert_int_equal(cart->count, 5);
 	assert_string_equal(cart->text, "pump foot");
-	assert_false(cart->flag);
 	assert_int_equal(cart->colour, BLUE);
 	assert_int_equal(cart->colours, 1u << RED | 1u << BLUE);
 	assert_int_equal(cart->wheel.bore, 25000000);
@@ -206,7 +202,6 @@ what_is_left_out_has_its_default(void **state)
 		assert_int_equal(cart->angle_udeg, 90000000);
 		assert_int_equal(cart->count, 4);
 		assert_string_equal(cart->text, "untitled");
-		assert_true(cart->flag);
 		assert_int_equal(cart->colour, GREEN);
 		assert_int_equal(cart->colours, 7);
 		assert_int_equal(cart->wheels.count, 0);
@@ -303,12 +298,10 @@ what_is_wrong_is_said_where_it_stands(void **state)
 		  "colour cannot be 'pink'; it is one of: red, green, blue" },
 		{ "{reach: 1, colours: [red, pink]}", UNITS_MM, "pink",
 		  "colours cannot be 'pink'; it is one of: red, green, blue" },
-		{ "{reach: 1, flag: maybe}", UNITS_MM, "maybe", "'flag' wants yes or no" },
 		/* of the wrong kind */
 		{ "{reach: [1]}", UNITS_MM, "[1]", "'reach' wants one number" },
 		{ "{reach: {a: 1}}", UNITS_MM, "{a", "'reach' wants one number" },
 		{ "{reach: 1, text: [a]}", UNITS_MM, "[a]", "'text' wants a text" },
-		{ "{reach: 1, flag: [yes]}", UNITS_MM, "[yes]", "'flag' wants yes or no" },
 		{ "{reach: 1, colour: [red]}", UNITS_MM, "[red]", "'colour' wants one word" },
 		{ "{reach: 1, colours: {red: 1}}", UNITS_MM, "{red", "'colours' wants a list of words" },
 		{ "{reach: 1, colours: [[red]]}", UNITS_MM, "[red]", "'colours' wants one word" },

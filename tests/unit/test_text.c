@@ -57,7 +57,7 @@ a_stream_passes_everything_on_in_order(void **state)
 	text_string(&text, "one");
 	text_format(&text, " %d %s", 22, "three");
 	text_repeat(&text, '=', 5);
-	text_integer(&text, -7);
+	text_format(&text, "%d", -7);
 	assert_true(text_flush(&text));
 	assert_int_equal(bin.length, strlen("one 22 three=====-7"));
 	assert_memory_equal(bin.bytes, "one 22 three=====-7", bin.length);
@@ -79,42 +79,6 @@ a_stream_that_cannot_write_fails_once_and_for_all(void **state)
 	text_string(&text, "k");
 	assert_false(text_flush(&text));
 	assert_int_equal(bin.length, 3);
-}
-
-static void
-room_comes_in_one_piece_or_not_at_all(void **state)
-{
-	char        buffer[8];
-	struct bin  bin  = { .limit = sizeof bin.bytes };
-	struct text text = text_over(buffer, sizeof buffer);
-	char       *room;
-
-	(void)state;
-	text.drain   = to_bin;
-	text.context = &bin;
-	text_string(&text, "12345");
-	room = text_room(&text, 6);
-	assert_non_null(room);
-	memcpy(room, "abcdef", 6);
-	text_took(&text, 6);
-	assert_null(text_room(&text, 9));
-	assert_true(text.failed);
-	assert_memory_equal(bin.bytes, "12345abcdef", bin.length);
-}
-
-static void
-integers_reach_both_ends(void **state)
-{
-	char        room[64];
-	struct text text = text_over(room, sizeof room);
-
-	(void)state;
-	text_integer(&text, INT64_MIN);
-	text_char(&text, ' ');
-	text_integer(&text, INT64_MAX);
-	text_char(&text, ' ');
-	text_integer(&text, 0);
-	assert_string_equal(text_end(&text), "-9223372036854775808 9223372036854775807 0");
 }
 
 static void
@@ -266,8 +230,6 @@ main(void)
 		cmocka_unit_test(what_does_not_fit_fails_and_stays_failed),
 		cmocka_unit_test(a_stream_passes_everything_on_in_order),
 		cmocka_unit_test(a_stream_that_cannot_write_fails_once_and_for_all),
-		cmocka_unit_test(room_comes_in_one_piece_or_not_at_all),
-		cmocka_unit_test(integers_reach_both_ends),
 		cmocka_unit_test(somebody_elses_text_is_cleaned_and_cut_at_characters),
 		cmocka_unit_test(a_guess_is_near_or_there_is_none),
 		cmocka_unit_test(what_only_looks_like_utf8_is_dropped),
