@@ -30,7 +30,7 @@ done
 # README: the first block marked yaml is a job; the block that begins with Cuts is from its plan.
 awk '/^```yaml/ { inside = 1; next } /^```/ { inside = 0 } inside' README.md >"$made"
 "$skimcut" plan - <"$made" >"$plan"
-sed -n '/^Cuts/,/ skim /p' "$plan" >"$made" && cp "$made" "$plan"
+sed -n '/^Cuts/,/^$/{/./p}' "$plan" >"$made" && cp "$made" "$plan"
 awk '
   FNR == NR { plan = plan $0 "\n"; next }
   /^```/ && inside { inside = 0 }

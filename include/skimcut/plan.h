@@ -23,6 +23,7 @@ struct plan {
 	struct point         zero;          /* the program's origin */
 	Length               final;         /* the finished height on the grid */
 	Length               safe, retract; /* rapids across pass at `safe` or above; the cutter waits at `retract` */
+	Length               reach;         /* of the edges from the centre, at the top of the deepest cut */
 	struct depths        depths;        /* after every limit */
 	struct schedule      schedule;
 	struct layout        layout;

@@ -37,7 +37,8 @@ struct node {
 	struct place   place;
 	const char    *text;    /* of a scalar; a value left blank is "" */
 	struct entry  *entries; /* of a mapping or a list, in order */
-	size_t         values;  /* scalars, lists and mappings in it, itself included, aliases unfolded */
+	size_t
+	    values; /* scalars, lists and mappings in it, itself included, aliases unfolded; of no meaning once merged */
 };
 
 /* NULL when there is no tree; diag says why. */

@@ -157,7 +157,7 @@ static const struct field CUTTER_FIELDS[] = {
 	{ "entering_angle", FIELD_ANGLE, offsetof(struct cutter, entering_angle_udeg), "10 deg", "95 deg", "90 deg", 0,
 	  "kappa_r, 90 for a square shoulder" },
 	{ "nose_radius", FIELD_LENGTH, offsetof(struct cutter, nose_radius), "0 mm", "20 mm", "1/32 in", "0.8 mm",
-	  "of the edge's corner; passes overlap so that it leaves no ridge" },
+	  "of the edge's corner (an end mill's is 0 when left out); passes overlap so that it leaves no ridge" },
 	{ "max_depth", FIELD_LENGTH, offsetof(struct cutter, max_depth), "0.05 mm", "200 mm", 0, 0,
 	  "the deepest cut its maker allows; no cut is deeper" },
 	{ "flute_length", FIELD_LENGTH, offsetof(struct cutter, flute_length), "0.5 mm", "300 mm", 0, 0,
@@ -521,6 +521,8 @@ cutter_check(struct cutter *cutter, struct diag *diag)
 		cutter->teeth = 1;
 	if (cutter->teeth == 0)
 		diag_add(diag, SEVERITY_ERROR, cutter->bound.place, "the cutter has no 'teeth' (how many edges cut)");
+	if (cutter->kind == CUTTER_END_MILL && !schema_given(&cutter->bound, "nose_radius"))
+		cutter->nose_radius = 0;
 	if (cutter->nose_radius * 4 > cutter->diameter) {
 		if (schema_given(&cutter->bound, "nose_radius"))
 			diag_add(diag, SEVERITY_ERROR, schema_place(&cutter->bound, "nose_radius"),

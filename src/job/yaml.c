@@ -86,7 +86,6 @@ node_merge(const struct node *over, const struct node *under, struct arena *aren
 		return NULL;
 	*merged         = *over;
 	merged->entries = NULL;
-	merged->values += under->values;
 	for (const struct entry *entry = over->entries; entry; entry = entry->next) {
 		const struct entry *below = node_find(under, entry->key);
 		struct entry        kept  = *entry;

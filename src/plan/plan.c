@@ -9,6 +9,7 @@ static bool         is_manual(const struct job *job);
 static Length       width_across(const struct job *job, enum along along);
 static void         zero_find(struct plan *plan);
 static bool         heights_find(struct plan *plan, struct diag *diag);
+static bool         jaws_check(const struct plan *plan, struct diag *diag);
 static bool         rates_make(struct plan *plan, struct diag *diag);
 static void         rates_remark(const struct plan *plan, const struct rates *rates, Speed wanted, struct diag *diag);
 static bool         depths_find(struct plan *plan, struct diag *diag);
@@ -49,8 +50,9 @@ plan_make(const struct job *job, struct grid grid, enum along along, struct aren
 	              : is_manual(job)               ? RAPID_MANUAL
 	                                             : RAPID_CNC;
 	zero_find(plan);
-	if (!heights_find(plan, diag) || !rates_make(plan, diag) || !depths_find(plan, diag) ||
-	    !schedule_find(plan, arena, diag) || !layout_find(plan, along, diag) || !travel_check(plan, diag))
+	if (!heights_find(plan, diag) || !jaws_check(plan, diag) || !rates_make(plan, diag) ||
+	    !depths_find(plan, diag) || !schedule_find(plan, arena, diag) || !layout_find(plan, along, diag) ||
+	    !travel_check(plan, diag))
 		return false;
 	cutter_remark(plan, width, diag);
 	milling_remark(plan, diag);
@@ -130,6 +132,26 @@ heights_find(struct plan *plan, struct diag *diag)
 		         "the finished height becomes %s, the nearest that the program can tell",
 		         length_show(plan->final, job->units).text);
 	return true;
+}
+
+/* How the part is held is not weighed; but where not even the tallest parallels lift it clear, that is certain. */
+static bool
+jaws_check(const struct plan *plan, struct diag *diag)
+{
+	const struct job  *job  = plan->job;
+	const struct vise *vise = &job->vise;
+	Length             jaw = vise->front_jaw > vise->rear_jaw ? vise->front_jaw : vise->rear_jaw, tallest = 0;
+
+	for (size_t i = 0; i < job->parallels.count; i++)
+		if (job->parallels.values[i] > tallest)
+			tallest = job->parallels.values[i];
+	if (!vise->bound.node || tallest + plan->final > jaw)
+		return true;
+	return diag_add(
+	    diag, SEVERITY_REFUSED, vise->bound.place,
+	    "on the tallest parallels the finished face is %s above the vise's bed, and a jaw is %s high: the "
+	    "cutter would hit it",
+	    length_show(tallest + plan->final, job->units).text, length_show(jaw, job->units).text);
 }
 
 static bool
@@ -257,13 +279,14 @@ layout_find(struct plan *plan, enum along along, struct diag *diag)
 	const struct cutter *cutter  = plan->cutter;
 	Length               width   = width_across(job, along);
 	enum pattern         pattern = pattern_find(plan, width);
+	Length               flare   = cutter_flare(cutter, deepest(&plan->schedule));
 	struct layout_wish   wish    = {
 		     .length    = job->stock.length,
 		     .width     = job->stock.width,
 		     .diameter  = cutter->diameter,
 		     .stepover  = stepover_find(plan, pattern, diag),
 		     .overlap   = cutter_overlap(cutter),
-		     .clearance = job->cut.clearance + cutter_flare(cutter, deepest(&plan->schedule)),
+		     .clearance = job->cut.clearance + flare,
 		     .pattern   = pattern,
 		     .milling   = job->cut.milling,
 		     .along     = along,
@@ -281,6 +304,7 @@ layout_find(struct plan *plan, enum along along, struct diag *diag)
 	if (wish.stepover < wish.grid || wish.overlap < wish.grid)
 		return diag_add(diag, SEVERITY_REFUSED, cutter->bound.place, "the cutter is too small for steps of %s",
 		                length_show(wish.grid, job->units).text);
+	plan->reach  = cutter->diameter - cutter->diameter / 2 + flare;
 	plan->layout = layout_make(&wish);
 	if (plan->layout.passes == 0)
 		return diag_add(diag, SEVERITY_REFUSED, cutter->bound.place,
@@ -384,7 +408,7 @@ milling_remark(const struct plan *plan, struct diag *diag)
 	if (is_manual(job))
 		diag_add(diag, SEVERITY_WARNING, place,
 		         "climb milling pulls the table through the backlash of a manual machine's screws: lock the "
-		         "idle axis, cut light, or use 'milling: conventional'");
+		         "idle axis, cut light, or use 'pattern: one-way' with 'milling: conventional'");
 }
 
 static void

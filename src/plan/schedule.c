@@ -49,7 +49,8 @@ schedule_make(Length top, Length final, Length grid, const struct depths *depths
 
 /*
  * From the top rounded up to a whole unit: the skim first, for it is promised; then the test cut; the rest is roughing.
- * A limit counts in whole units below it, so that no cut is deeper than asked.
+ * A limit counts in whole units below it, so that no cut is deeper than asked. Where less is left to roughing than the test
+ * cut takes, the two share it, so that no sliver rubs.
  */
 static struct parts
 parts_find(Length top, Length final, Length grid, const struct depths *depths)
@@ -57,9 +58,15 @@ parts_find(Length top, Length final, Length grid, const struct depths *depths)
 	int64_t      whole = length_up(top - final, grid) / grid, rough_limit = depths->rough / grid;
 	struct parts parts = { 0 };
 
-	parts.skim   = least(whole, depths->skim / grid);
-	parts.test   = least(whole - parts.skim, depths->test / grid);
-	parts.rough  = whole - parts.skim - parts.test;
+	parts.skim  = least(whole, depths->skim / grid);
+	parts.test  = least(whole - parts.skim, depths->test / grid);
+	parts.rough = whole - parts.skim - parts.test;
+	if (parts.rough > 0 && parts.rough < parts.test && parts.test <= rough_limit) {
+		int64_t both = parts.test + parts.rough;
+
+		parts.test  = both - both / 2;
+		parts.rough = both / 2;
+	}
 	parts.roughs = (parts.rough + rough_limit - 1) / rough_limit;
 	return parts;
 }

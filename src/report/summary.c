@@ -18,12 +18,14 @@ static void        work_print(const struct plan *plan, struct text *out);
 static void        cutter_print(const struct plan *plan, struct text *out);
 static void        rates_print(const struct plan *plan, struct text *out);
 static void        zero_print(const struct plan *plan, struct text *out);
+static void        sweep_print(const struct plan *plan, struct text *out);
 static void        cuts_print(const struct plan *plan, struct text *out);
 static void        cut_row_print(const struct plan *plan, size_t cut, double seconds, struct text *out);
 static void        stop_print(const struct plan *plan, size_t cut, struct text *out);
 static void        passes_print(const struct plan *plan, struct text *out);
 static void        pass_row_print(const struct plan *plan, int64_t index, struct text *out);
 static void        chips_print(const struct plan *plan, struct text *out);
+static void        return_print(const struct plan *plan, struct text *out);
 static void        time_print(const struct plan *plan, const struct clock *clock, struct text *out);
 static void        remarks_print(const struct diag *diag, struct text *out);
 static void        cautions_print(struct text *out);
@@ -69,6 +71,8 @@ summary_heading(const struct plan *plan, const char *lines[SUMMARY_HEADING_LINES
 	                          length_figure(cutter->diameter, units).text, units_name(units));
 	lines[count++] = line_add(&room, "zero - X %s, Y %s, Z %s", job_word(ZERO_XS, (int)job->zero.x),
 	                          job_word(ZERO_YS, (int)job->zero.y), job_word(ZERO_ZS, (int)job->zero.z));
+	lines[count++] = line_add(&room, "caution - jaws and clamps below Z %s",
+	                          length_figure(plan->final - plan->zero.z, units).text);
 	for (size_t i = 0; i < PROGRAM_CAUTION_COUNT; i++)
 		lines[count++] = PROGRAM_CAUTIONS[i];
 	return count;
@@ -124,18 +128,24 @@ cutter_print(const struct plan *plan, struct text *out)
 	          units_name(units), (long long)cutter->teeth, cutter->teeth == 1 ? "tooth" : "teeth",
 	          job_word(EDGE_KINDS, (int)cutter->edge), plan->job->choose_cutter ? " (chosen from the shop's)" : "");
 	if (layout->pattern == PATTERN_SINGLE)
-		paragraph(out, "",
-		          "It covers the width of %s %s with %s to spare; a quarter of that hangs over on one side.",
-		          length_figure(width, units).text, units_name(units),
-		          length_figure(cutter->diameter - width, units).text);
+		paragraph(
+		    out, "",
+		    "It covers the %s %s across the passes with %s to spare: %s over the %s edge, %s over the %s.",
+		    length_figure(width, units).text, units_name(units),
+		    length_figure(cutter->diameter - width, units).text,
+		    length_figure(cutter->diameter / 2 - layout->first, units).text,
+		    layout->along == ALONG_X ? "front" : "left",
+		    length_figure(layout->first + cutter->diameter / 2 - width, units).text,
+		    layout->along == ALONG_X ? "back" : "right");
 	else
-		paragraph(out, "",
-		          "%s the width of %s %s in one pass with its edges clear. This plan has %lld %s, taking %s or "
-		          "less (%lld %% of the cutter).",
-		          cutter_covers(cutter, width) ? "It could cover" : "It does not cover",
-		          length_figure(width, units).text, units_name(units), (long long)layout->passes,
-		          layout->passes == 1 ? "pass" : "passes", length_figure(layout->taken, units).text,
-		          (long long)(layout->taken * 100 / cutter->diameter));
+		paragraph(
+		    out, "",
+		    "%s the %s %s across the passes in one, with the edges clear. This plan has %lld %s, taking %s or "
+		    "less (%lld %% of the cutter).",
+		    cutter_covers(cutter, width) ? "It could cover" : "It does not cover",
+		    length_figure(width, units).text, units_name(units), (long long)layout->passes,
+		    layout->passes == 1 ? "pass" : "passes", length_figure(layout->taken, units).text,
+		    (long long)(layout->taken * 100 / cutter->diameter));
 }
 
 static void
@@ -167,9 +177,31 @@ zero_print(const struct plan *plan, struct text *out)
 	          "X is %s, Y %s, Z %s. A cutter that just touches the stock's highest spot stands at Z %s.",
 	          job_phrase(ZERO_XS, (int)job->zero.x), job_phrase(ZERO_YS, (int)job->zero.y),
 	          job_phrase(ZERO_ZS, (int)job->zero.z), length_figure(job->stock.height - plan->zero.z, units).text);
-	paragraph(out, "Heights", "across at Z %s or above; wait at Z %s",
+	paragraph(out, "Heights", "rapid moves across at Z %s or above; the cutter waits at Z %s",
 	          length_figure(plan->safe - plan->zero.z, units).text,
 	          length_figure(plan->retract - plan->zero.z, units).text);
+	sweep_print(plan, out);
+}
+
+/* The box that the cutter sweeps below the waiting height. */
+static void
+sweep_print(const struct plan *plan, struct text *out)
+{
+	const struct layout *layout = &plan->layout;
+	enum units           units  = plan->job->units;
+	Length               last   = layout->first + (layout->passes - 1) * layout->pitch * layout->side;
+	Length               near   = (layout->side > 0 ? layout->first : last) - plan->reach;
+	Length               far    = (layout->side > 0 ? last : layout->first) + plan->reach;
+	Length               low = layout->low - plan->reach, high = layout->high + plan->reach;
+	bool                 is_x = layout->along == ALONG_X;
+
+	paragraph(out, "Keep clear",
+	          "X %s to %s, Y %s to %s, down to Z %s: jaws, clamps and stops are below that, or outside.",
+	          length_figure((is_x ? low : near) - plan->zero.x, units).text,
+	          length_figure((is_x ? high : far) - plan->zero.x, units).text,
+	          length_figure((is_x ? near : low) - plan->zero.y, units).text,
+	          length_figure((is_x ? far : high) - plan->zero.y, units).text,
+	          length_figure(plan->final - plan->zero.z, units).text);
 }
 
 /* The path is walked once; every cut begins with its note. */
@@ -215,7 +247,7 @@ cut_row_print(const struct plan *plan, size_t index, double seconds, struct text
 	            length_figure(cut->top - cut->floor, units).text, length_figure(cut->floor, units).text,
 	            length_figure(cut->floor - plan->zero.z, units).text, (long long)plan->layout.passes,
 	            duration_show(seconds).text);
-	if (plan_stops_after(plan, index))
+	if (plan_stops_after(plan, index) || index + 1 == plan->schedule.count)
 		stop_print(plan, index, out);
 }
 
@@ -225,20 +257,27 @@ stop_print(const struct plan *plan, size_t cut, struct text *out)
 	Length     floor = plan->schedule.cuts[cut].floor;
 	enum units units = plan->job->units;
 
-	text_format(out, "            STOP. Spindle off and standing still. The height should be %s.\n",
-	            length_figure(floor, units).text);
-	text_format(out, "            Read ________   %s still to come off.\n",
-	            length_figure(floor - plan->final, units).text);
+	text_format(out, "            %s. Spindle off and standing still. The height should be %s.\n",
+	            floor == plan->final ? "DONE" : "STOP", length_figure(floor, units).text);
+	if (floor == plan->final)
+		text_string(out, "            Read ________\n");
+	else
+		text_format(out, "            Read ________ less %s = ________ to go; planned %s.\n",
+		            length_figure(plan->final, units).text, length_figure(floor - plan->final, units).text);
 }
 
 static void
 time_print(const struct plan *plan, const struct clock *clock, struct text *out)
 {
 	text_char(out, '\n');
+	paragraph(out, "Measuring",
+	          "The cutter well away, the part still clamped, chips and burr off: four corners and the middle. "
+	          "Where they differ, the seat or the head is not square.");
 	if (clock->stops > 0)
-		paragraph(out, "Measuring",
-		          "Write down what you read. If it is not what it should be, find out why, and set the "
-		          "zero anew by the difference before you go on.");
+		paragraph(out, "",
+		          "Reads more than it should: lower the Z zero by the difference. Reads less: raise it. Reads "
+		          "less than "
+		          "the finished height: stop, the part is under size.");
 	paragraph(out, "Time", "%s at feed, %s at rapid (%s), %s in all; %lld %s not counted",
 	          duration_show(clock->feed_s).text, duration_show(clock->rapid_s).text,
 	          feed_show(plan->rapid, plan->job->units).text, duration_show(clock_total_s(clock)).text,
@@ -264,6 +303,7 @@ passes_print(const struct plan *plan, struct text *out)
 			            length_figure(layout->pitch, plan->job->units).text);
 	}
 	chips_print(plan, out);
+	return_print(plan, out);
 }
 
 static void
@@ -294,8 +334,22 @@ chips_print(const struct plan *plan, struct text *out)
 	else
 		paragraph(out, "Chips", "fly to the right of the travel: to the right of the machine%s",
 		          zigzag ? ", and on every second pass to the left" : "");
-	if (plan->layout.pattern == PATTERN_ONE_WAY && plan->layout.passes > 1)
-		paragraph(out, "", "After each pass back the cutter off the work before it returns.");
+}
+
+/* What a hand on a handle has to know. */
+static void
+return_print(const struct plan *plan, struct text *out)
+{
+	const struct machine *machine = &plan->job->machine;
+
+	paragraph(out, "Travel", "is the cutter's, over the work: where the table moves, it goes the other way.");
+	if (plan->layout.pattern == PATTERN_ZIGZAG)
+		paragraph(out, "", "Step over at depth beyond the end, in air.");
+	else
+		paragraph(out, "", "After each pass go up to Z %s, back, and down again beyond the end, in air.",
+		          length_figure(plan->safe - plan->zero.z, plan->job->units).text);
+	if (machine->bound.node && machine->kind == MACHINE_MANUAL)
+		paragraph(out, "", "Come to every position from the same side, so that backlash does not count.");
 }
 
 static void

@@ -95,7 +95,7 @@ const planRead = (plan) => {
   const inch = /^The work .* in \(length/m.test(unwrapped)
   const speeds = only(plan, /^ {2}spindle +(\d+) +(\d+) rpm$/m)
   const feeds = only(plan, /^ {2}table feed +([\d.]+) \S+ +([\d.]+) /m)
-  const heights = only(unwrapped, /^Heights +across at Z (\S+) or above; wait at Z (\S+)$/m)
+  const heights = only(unwrapped, /^Heights +rapid moves across at Z (\S+) or above; the cutter waits at Z (\S+)$/m)
   const top = only(unwrapped, /highest spot stands at Z (-?[\d.]+)\./)
   const cuts = []
   for (const line of lines) {

@@ -219,12 +219,37 @@ a_default_gives_way_to_what_the_job_says(void **state)
 	reading_close(&reading);
 	reading_open(&reading, HEAD "cutter: {kind: end mill, diameter: 2 mm, teeth: 2, edge: hss}\n", NULL);
 	expect_ok(&reading);
+	assert_int_equal(reading.job.cutter.nose_radius, 0); /* an end mill's corner is sharp */
+	reading_close(&reading);
+	reading_open(&reading, HEAD "cutter: {kind: face mill, diameter: 2 mm, teeth: 2, edge: hss}\n", NULL);
+	expect_ok(&reading);
 	assert_int_equal(reading.job.cutter.nose_radius, 500000);
 	reading_close(&reading);
 	reading_open(&reading, HEAD CUTTER_LINE "cut: {pattern: one-way}\n", NULL);
 	expect_ok(&reading);
 	assert_int_equal(reading.job.cut.milling, MILLING_CONVENTIONAL);
 	reading_close(&reading);
+}
+
+static void
+what_is_just_equal_agrees(void **state)
+{
+	static const char *const texts[] = {
+		HEAD CUTTER_LINE "cut: {rough: 0.02, skim: 0.02, test_cut: 0.02}\n",
+		HEAD CUTTER_LINE "cut: {clearance: 0.5, retract: 0.5}\n",
+		HEAD "cutter: {kind: end mill, diameter: 1, teeth: 2, edge: hss, nose_radius: 0.25}\n",
+		HEAD CUTTER_LINE "machine: {kind: cnc, spindle: {min: 800, max: 800, speeds: [800]}}\n",
+		HEAD CUTTER_LINE "machine: {kind: cnc, spindle: {min: 80}}\n",
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
+		struct reading reading;
+
+		reading_open(&reading, texts[i], NULL);
+		expect_ok(&reading);
+		reading_close(&reading);
+	}
 }
 
 static void
@@ -319,6 +344,7 @@ what_contradicts_itself_is_refused_at_its_place(void **state)
 	static const struct refusal refusals[] = {
 		{ STOCK_OF("1.1", "1.2"), .at = "1.2",
 		  .part = "the finished height is above the stock, which is 1.1 in" },
+		{ STOCK_OF("1.1", "27.940001 mm"), .at = "27.94", .part = "the finished height is above the stock" },
 		{ STOCK_OF("1.1", "27.94 mm"), .at = "27.94", .part = "there is nothing to cut" },
 		{ HEAD CUTTER_LINE "cut: {skim: 60 thou}\n", .at = "60 thou",
 		  .part = "the skim is deeper than a roughing cut, which is 0.05 in" },
@@ -344,6 +370,8 @@ what_contradicts_itself_is_refused_at_its_place(void **state)
 		  .part = "the slowest speed is above the fastest" },
 		{ HEAD CUTTER_LINE "machine: {kind: cnc, spindle: {max: 800, speeds: [100, 900]}}\n", .at = "[100",
 		  .part = "900 rpm is outside" },
+		{ HEAD CUTTER_LINE "machine: {kind: cnc, spindle: {min: 200, speeds: [100, 900]}}\n", .at = "[100",
+		  .part = "100 rpm is outside" },
 		{ HEAD, .at = "units", .part = "there is no cutter; describe one under 'cutter'" },
 		{ HEAD "cutters: {}\n", .at = "units", .part = "there is no cutter" },
 	};
@@ -520,13 +548,13 @@ static void
 every_choice_has_its_word(void **state)
 {
 	(void)state;
-	assert_string_equal(job_word(PATTERNS, PATTERN_ONE_WAY), "one-way");
+	assert_string_equal(job_word(EDGE_KINDS, EDGE_HSS), "hss");
 	assert_string_equal(job_word(CUTTER_KINDS, CUTTER_FLY_CUTTER), "fly cutter");
 	assert_string_equal(job_word(ZERO_YS, ZERO_CENTRE_Y), "centre");
 	assert_string_equal(job_word(EDGE_KINDS, 99), "");
 	assert_string_equal(job_phrase(ZERO_ZS, ZERO_TOP), "the top of the stock");
-	assert_string_equal(job_phrase(MILLINGS, MILLING_EITHER), "");
-	assert_string_equal(job_phrase(MILLINGS, 99), "");
+	assert_string_equal(job_phrase(COOLANTS, COOLANT_FLOOD), "");
+	assert_string_equal(job_phrase(COOLANTS, 99), "");
 	assert_string_equal(job_mapping()->title, "the job");
 }
 
@@ -537,6 +565,7 @@ main(void)
 		cmocka_unit_test(what_a_job_leaves_out_has_its_default),
 		cmocka_unit_test(what_a_job_says_is_what_it_gets),
 		cmocka_unit_test(a_default_gives_way_to_what_the_job_says),
+		cmocka_unit_test(what_is_just_equal_agrees),
 		cmocka_unit_test(without_a_cutter_named_one_is_to_be_chosen),
 		cmocka_unit_test(the_shop_is_read_first_and_the_job_wins),
 		cmocka_unit_test(what_contradicts_itself_is_refused_at_its_place),

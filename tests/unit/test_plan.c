@@ -191,7 +191,11 @@ static const struct remark REMARKS[] = {
 	{ { .cut = "cut: {test_cut: 0 mm}" }, SEVERITY_NOTE, "0 mm}", "there is no test cut" },
 	{ { .machine = "" }, SEVERITY_NOTE, NULL, "no machine is described" },
 	{ { 0 }, SEVERITY_NOTE, NULL, "how the part is held is not described" },
-	{ { .rest = "vise: {front_jaw: 40, rear_jaw: 40, jaw_width: 100}" },
+	{ { .rest = "vise: {front_jaw: 10, rear_jaw: 40, jaw_width: 100}\nparallels: [12, 20]" },
+	  SEVERITY_REFUSED,
+	  "{front_jaw",
+	  "the cutter would hit it" },
+	{ { .rest = "vise: {front_jaw: 10, rear_jaw: 10, jaw_width: 100}" },
 	  SEVERITY_WARNING,
 	  "{front_jaw",
 	  "the vise and the parallels are not weighed" },
@@ -248,7 +252,7 @@ no_remark_appears_without_its_reason(void **state)
 		{ { .finished = "finished_height: 19.749" }, "one cut" },
 		{ { .finished = "finished_height: 19.75", .cut = "cut: {test_cut: 0}" }, "no test cut" },
 		{ { 0 }, "no machine is described" },
-		{ { .rest = "vise: {front_jaw: 40, rear_jaw: 40, jaw_width: 100}" }, "how the part is held" },
+		{ { .rest = "vise: {front_jaw: 10, rear_jaw: 10, jaw_width: 100}" }, "how the part is held" },
 	};
 
 	(void)state;

@@ -89,8 +89,12 @@ check(uint64_t seed, const struct sample *sample, const struct schedule *schedul
 		holds(seed, depth_of(&schedule->cuts[last]) == skim);
 	if (schedule->count > 1 && test > 0)
 		holds(seed, schedule->cuts[0].kind == CUT_TEST);
-	if (roughs > 0 && test > 0)
-		holds(seed, test - depth_of(&schedule->cuts[0]) < grid);
+	if (roughs > 0 && test > 0) {
+		Length first = depth_of(&schedule->cuts[0]), second = depth_of(&schedule->cuts[1]);
+
+		/* Or it shares with one roughing cut that would have been a sliver. */
+		holds(seed, test - first < grid || (roughs == 1 && first - second < 2 * grid && second - first < grid));
+	}
 }
 
 static void

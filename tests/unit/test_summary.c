@@ -149,13 +149,13 @@ a_worked_example_has_its_figures(void **state)
 		"spindle     501               501 rpm",
 		"none, cut dry",
 		" 0.1000.\n", /* where a cutter stands that touches the top */
-		"across at Z 0.2000 or above; wait at Z 1.1000",
+		"rapid moves across at Z 0.2000 or above",
 		"1  test        0.0300        1.0700     0.0700        1     0:45\n",
 		"2  rough       0.0300        1.0400     0.0400        1",
 		"3  rough       0.0300        1.0100     0.0100        1",
 		"4  skim        0.0100        1.0000     0.0000        1",
-		"0.0700 still to come off",
-		"0.0100 still to come off",
+		"Read ________ less 1.0000 = ________ to go; planned 0.0700.",
+		"________ to go; planned 0.0100.",
 		"2 stops",
 		"1  -X          1.3750        7.6000    -1.6000   mostly conventional",
 		"to the back of the machine",
@@ -170,7 +170,8 @@ a_worked_example_has_its_figures(void **state)
 	for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++)
 		expect_part(parts[i]);
 	count = summary_heading(&planning.plan, lines, buffer);
-	assert_int_equal(count, 5 + PROGRAM_CAUTION_COUNT);
+	assert_int_equal(count, 6 + PROGRAM_CAUTION_COUNT);
+	assert_string_equal(lines[5], "caution - jaws and clamps below Z 0.0000");
 	assert_non_null(strstr(lines[0], "pump foot"));
 	assert_string_equal(lines[1], "program 1001");
 	assert_string_equal(lines[2], "low-carbon steel, 6.0000 x 2.5000 x 1.1000 in, to 1.0000");
@@ -239,7 +240,7 @@ a_short_table_is_shown_whole(void **state)
 
 /* Only the pattern of a single pass splits what hangs over in four. */
 static void
-a_quarter_hangs_over_only_where_it_does(void **state)
+what_hangs_over_is_said_where_one_pass_covers(void **state)
 {
 	static const char *const patterns[] = { "single", "one-way", "zigzag" };
 
@@ -257,7 +258,7 @@ a_quarter_hangs_over_only_where_it_does(void **state)
 		            patterns[i]);
 		planned_summary(&planning, text_end(&out), ALONG_X);
 		assert_int_equal(planning.plan.layout.passes, 1);
-		assert_int_equal(strstr(summary, "quarter") != NULL, i == 0);
+		assert_int_equal(strstr(summary, "to spare") != NULL, i == 0);
 		planning_close(&planning);
 	}
 }
@@ -307,7 +308,7 @@ main(void)
 		cmocka_unit_test(a_worked_example_has_its_figures),
 		cmocka_unit_test(long_tables_are_thinned_and_say_so),
 		cmocka_unit_test(a_short_table_is_shown_whole),
-		cmocka_unit_test(a_quarter_hangs_over_only_where_it_does),
+		cmocka_unit_test(what_hangs_over_is_said_where_one_pass_covers),
 		cmocka_unit_test(a_highest_block_keeps_its_lines_short),
 		cmocka_unit_test(a_long_name_leaves_the_figures_in_place),
 	};

@@ -393,6 +393,23 @@ each_limit_lets_pass_what_it_names_and_no_more(void **state)
 	}
 }
 
+static void
+depth_is_not_added_up_over_neighbours(void **state)
+{
+	char        room[1024];
+	struct text text = text_over(room, sizeof room);
+	struct tree tree;
+
+	(void)state;
+	for (int i = 0; i <= YAML_DEPTH_MAX; i++)
+		text_format(&text, "- [{a: %d}]\n", i);
+	text_end(&text);
+	tree_open(&tree, "job.yaml", room, text.length);
+	assert_non_null(tree.root);
+	assert_null(tree.diag.first);
+	tree_close(&tree);
+}
+
 /* Unfolded, a thousand million values; it must fail long before. */
 static void
 an_alias_bomb_does_not_go_off(void **state)
@@ -510,6 +527,7 @@ main(void)
 		cmocka_unit_test(what_is_refused_has_a_reason_and_a_place),
 		cmocka_unit_test(a_nul_byte_is_found_at_its_place),
 		cmocka_unit_test(each_limit_lets_pass_what_it_names_and_no_more),
+		cmocka_unit_test(depth_is_not_added_up_over_neighbours),
 		cmocka_unit_test(an_alias_bomb_does_not_go_off),
 		cmocka_unit_test(an_alias_repeats_the_last_anchor_of_its_name),
 		cmocka_unit_test(of_two_mappings_the_upper_wins_key_by_key),
