@@ -1,6 +1,5 @@
 #include <dirent.h>
 #include <fcntl.h>
-#include <ftw.h>
 #include <limits.h>
 #include <poll.h>
 #include <signal.h>
@@ -21,6 +20,8 @@
 
 #include <cmocka.h>
 
+#include "folder.h"
+
 #include "skimcut/version.h"
 
 /* The program as people run it: a process with two pipes, in a folder of its own that is gone afterwards. */
@@ -39,7 +40,7 @@ static struct {
 	char out[OUT_MAX], err[ERR_MAX];
 } ran;
 
-static char binary[PATH_MAX], folder[] = "/tmp/skimcut-main-XXXXXX", before[PATH_MAX];
+static char binary[PATH_MAX];
 
 static const char JOB[] = "units: inch\n"
 			  "title: gate hinge\n"
@@ -90,9 +91,7 @@ static void write_file(const char *path, const char *text);
 static void read_file(const char *path, char *text, size_t room);
 static int  entries(const char *name_begins);
 static void wait_for_temporary(void);
-static int  folder_make(void **state);
-static int  folder_remove(void **state);
-static int  remove_one(const char *path, const struct stat *status, int kind, struct FTW *walk);
+static int  folder_fill(void **state);
 
 /* --- what is said, and where --- */
 
@@ -729,7 +728,7 @@ main(void)
 		cmocka_unit_test(a_file_that_may_grow_no_further_leaves_the_old_one),
 	};
 
-	return cmocka_run_group_tests(tests, folder_make, folder_remove);
+	return cmocka_run_group_tests(tests, folder_fill, folder_remove);
 }
 
 /* The arguments end with a NULL. */
@@ -890,30 +889,13 @@ wait_for_temporary(void)
 }
 
 static int
-folder_make(void **state)
+folder_fill(void **state)
 {
-	(void)state;
-	if (!getcwd(before, sizeof before) || !realpath(SKIMCUT, binary) || !mkdtemp(folder) || chdir(folder) != 0)
+	if (!realpath(SKIMCUT, binary) || folder_make(state) != 0)
 		return -1;
 	signal(SIGPIPE, SIG_IGN);
 	write_file("job.yaml", JOB);
 	write_file("refused.yaml", REFUSED);
 	write_file("big.yaml", BIG);
 	return 0;
-}
-
-static int
-folder_remove(void **state)
-{
-	(void)state;
-	return chdir(before) == 0 ? nftw(folder, remove_one, 16, FTW_DEPTH | FTW_PHYS) : -1;
-}
-
-static int
-remove_one(const char *path, const struct stat *status, int kind, struct FTW *walk)
-{
-	(void)status;
-	(void)kind;
-	(void)walk;
-	return remove(path);
 }

@@ -1,6 +1,5 @@
 #include <dirent.h>
 #include <fcntl.h>
-#include <ftw.h>
 #include <limits.h>
 #include <signal.h>
 #include <stdio.h>
@@ -18,11 +17,11 @@
 
 #include <cmocka.h>
 
+#include "folder.h"
+
 #include "output.h"
 
 #include "skimcut/arena.h"
-
-static char folder[] = "/tmp/skimcut-output-XXXXXX", before[PATH_MAX];
 
 static const char *const NO_INPUTS[] = { NULL };
 
@@ -45,9 +44,6 @@ static void assert_holds(const char *path, const char *text);
 static void assert_no_temporary(void);
 static int  fresh_start(void **state);
 static int  release(void **state);
-static int  folder_make(void **state);
-static int  folder_remove(void **state);
-static int  remove_one(const char *path, const struct stat *status, int kind, struct FTW *walk);
 
 /* --- a file --- */
 
@@ -486,27 +482,4 @@ release(void **state)
 	arena_release(&arena);
 	arena = (struct arena){ 0 };
 	return 0;
-}
-
-static int
-folder_make(void **state)
-{
-	(void)state;
-	return getcwd(before, sizeof before) && mkdtemp(folder) && chdir(folder) == 0 ? 0 : -1;
-}
-
-static int
-folder_remove(void **state)
-{
-	(void)state;
-	return chdir(before) == 0 ? nftw(folder, remove_one, 16, FTW_DEPTH | FTW_PHYS) : -1;
-}
-
-static int
-remove_one(const char *path, const struct stat *status, int kind, struct FTW *walk)
-{
-	(void)status;
-	(void)kind;
-	(void)walk;
-	return remove(path);
 }
