@@ -19,7 +19,7 @@ COMPILE = $(CC) $(OWN_CPPFLAGS) $(CPPFLAGS) $(OWN_CFLAGS) $(CFLAGS) -MMD -MP
 # In the order of the tour: a file includes only what stands above it.
 CORE   = text length quantity arena diag
 MOTION = clock
-JOB    = yaml schema materials job
+JOB    = yaml schema materials job intake
 PLAN   = cutter rates schedule layout plan path choice
 POST   = dialect writer
 REPORT = caution summary

@@ -1,7 +1,7 @@
 /*
  * job - what is wanted, as the job's file and its shop's file say it.
  *
- * After job_read every value is inside its limits, defaults are filled in, names are looked up, and no two values of the job
+ * After intake_read every value is inside its limits, defaults are filled in, names are looked up, and no two values of the job
  * contradict one another. What a plan decides is not here.
  */
 #ifndef SKIMCUT_JOB_H
@@ -110,38 +110,35 @@ struct vise {
 	int64_t      friction_ratio;
 };
 
+/* A material of the user's own, as it is bound. */
+struct own_material {
+	struct bound bound;
+	const char  *name;
+	int          group; /* ISO 513, a letter */
+	Speed        cutting_speed;
+	Length       feed_per_tooth;
+	enum coolant coolant;
+};
+
 struct job {
-	struct bound    bound;
-	enum units      units;
-	const char     *shop; /* NULL: none */
-	const char     *title;
-	struct material material;
-	struct stock    stock;
-	Length          finished_height;
-	struct named    cutters;       /* struct cutter: the shop's */
-	struct cutter   cutter;        /* the job's own */
-	bool            choose_cutter; /* none was named: the plan chooses among `cutters` */
-	struct settings cut;
-	struct zero     zero;
-	struct program  program;
-	struct machine  machine;
-	struct vise     vise;
-	struct numbers  parallels;
+	struct bound        bound;
+	enum units          units;
+	const char         *shop; /* NULL: none */
+	const char         *title;
+	struct own_material own_material; /* what the file says; `material` is made from it */
+	struct material     material;
+	struct stock        stock;
+	Length              finished_height;
+	struct named        cutters;       /* struct cutter: the shop's */
+	struct cutter       cutter;        /* the job's own */
+	bool                choose_cutter; /* none was named: the plan chooses among `cutters` */
+	struct settings     cut;
+	struct zero         zero;
+	struct program      program;
+	struct machine      machine;
+	struct vise         vise;
+	struct numbers      parallels;
 };
-
-/*
- * Opens the shop's file for job_read: a path as the job gives it, and the place that names it. The source it returns lives as
- * long as the arena. NULL: it could not, and said why in diag.
- */
-struct library {
-	const struct source *(*open)(void *context, const char *path, struct place place, struct arena *arena,
-	                             struct diag *diag);
-	void *context;
-};
-
-/* Sets source->units as it reads. False: nothing in *job is to be used, and diag has every error of both files. */
-bool job_read(struct source *source, const struct library *library, struct arena *arena, struct job *job,
-              struct diag *diag);
 
 /* The table of the whole job file, for the reference page and the JSON Schema. */
 const struct mapping *job_mapping(void);
@@ -150,7 +147,7 @@ const struct mapping *job_mapping(void);
 const char *job_word(const struct choice *choices, int value);
 const char *job_phrase(const struct choice *choices, int value);
 
-extern const struct choice CUTTER_KINDS[], EDGE_KINDS[], COOLANTS[];
+extern const struct choice UNITS_WORDS[], CUTTER_KINDS[], EDGE_KINDS[], COOLANTS[];
 extern const struct choice ZERO_XS[], ZERO_YS[], ZERO_ZS[];
 
 #endif

@@ -4,10 +4,11 @@
 #include <string.h>
 
 #include "skimcut/choice.h"
+#include "skimcut/intake.h"
 #include "skimcut/shipped.h"
 #include "skimcut/text.h"
 
-/* What job_read needs to find the shop's file. */
+/* What intake_read needs to find the shop's file. */
 struct folder {
 	const char  *job_path;
 	const char **shop; /* where to leave the path it opened */
@@ -29,7 +30,7 @@ work_make(struct call *call, struct work *work)
 
 	*work  = (struct work){ .inputs = { path } };
 	source = input_read(path, (struct place){ 0 }, &call->arena, &call->diag);
-	return source && job_read(source, &library, &call->arena, &work->job, &call->diag) &&
+	return source && intake_read(source, &library, &call->arena, &work->job, &call->diag) &&
 	       dialect_make(call, work, path) &&
 	       choice_make(&work->job, dialect_grid(&work->dialect, work->job.units), &call->arena, &work->plan,
 	                   &call->diag);

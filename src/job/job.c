@@ -1,29 +1,6 @@
 #include "skimcut/job.h"
 
-#include <string.h>
-
-#include "skimcut/arena.h"
-#include "skimcut/text.h"
-#include "skimcut/yaml.h"
-
-/* A material of the user's own, before it is turned into a struct material. */
-struct own_material {
-	struct bound bound;
-	const char  *name;
-	int          group;
-	Speed        cutting_speed;
-	Length       feed_per_tooth;
-	enum coolant coolant;
-};
-
-/* The file as it is bound; `job` is what the rest of the program sees of it. */
-struct file {
-	struct bound        bound;
-	struct job          job;
-	struct own_material material;
-};
-
-static const struct choice UNITS_WORDS[] = { { "inch", UNITS_INCH, NULL }, { "mm", UNITS_MM, NULL }, { 0 } };
+const struct choice UNITS_WORDS[] = { { "inch", UNITS_INCH, NULL }, { "mm", UNITS_MM, NULL }, { 0 } };
 
 static const struct choice GROUPS[] = {
 	{ "P", 'P', "steel" },
@@ -262,67 +239,32 @@ static const struct field VISE_FIELDS[] = {
 static const struct mapping VISE = { "the vise", VISE_FIELDS, sizeof VISE_FIELDS / sizeof VISE_FIELDS[0], sizeof(struct vise) };
 
 static const struct field JOB_FIELDS[] = {
-	{ "units", FIELD_CHOICE, offsetof(struct file, job.units), 0, 0, 0, 0, "of bare numbers in this file",
+	{ "units", FIELD_CHOICE, offsetof(struct job, units), 0, 0, 0, 0, "of bare numbers in this file",
 	  .choices = UNITS_WORDS, .required = true },
-	{ "shop", FIELD_TEXT, offsetof(struct file, job.shop), 0, 0, 0, 0,
+	{ "shop", FIELD_TEXT, offsetof(struct job, shop), 0, 0, 0, 0,
 	  "a file with the same keys, from this file's folder; this file's keys win" },
-	{ "title", FIELD_TEXT, offsetof(struct file, job.title), 0, 0, "untitled", 0, "what the plan and the program are called" },
-	{ "material", FIELD_NAME_OR_MAPPING, offsetof(struct file, material), 0, 0, 0, 0,
+	{ "title", FIELD_TEXT, offsetof(struct job, title), 0, 0, "untitled", 0, "what the plan and the program are called" },
+	{ "material", FIELD_NAME_OR_MAPPING, offsetof(struct job, own_material), 0, 0, 0, 0,
 	  "a name that `skimcut list materials` shows, or your own figures", .inner = &OWN_MATERIAL, .required = true },
-	{ "stock", FIELD_MAPPING, offsetof(struct file, job.stock), 0, 0, 0, 0, "the block before it is cut",
+	{ "stock", FIELD_MAPPING, offsetof(struct job, stock), 0, 0, 0, 0, "the block before it is cut",
 	  .inner = &STOCK, .required = true },
-	{ "finished_height", FIELD_LENGTH, offsetof(struct file, job.finished_height), "0.1 mm", "1 m", 0, 0, "the height wanted",
+	{ "finished_height", FIELD_LENGTH, offsetof(struct job, finished_height), "0.1 mm", "1 m", 0, 0, "the height wanted",
 	  .required = true },
-	{ "cutter", FIELD_NAME_OR_MAPPING, offsetof(struct file, job.cutter), 0, 0, 0, 0,
+	{ "cutter", FIELD_NAME_OR_MAPPING, offsetof(struct job, cutter), 0, 0, 0, 0,
 	  "a name in `cutters`; left out, the smallest of them that covers the width is taken", .inner = &CUTTER },
-	{ "cutters", FIELD_NAMED, offsetof(struct file, job.cutters), 0, 0, 0, 0, "what the shop has", .inner = &CUTTER },
-	{ "cut", FIELD_MAPPING, offsetof(struct file, job.cut), 0, 0, 0, 0, "how to cut", .inner = &SETTINGS },
-	{ "zero", FIELD_MAPPING, offsetof(struct file, job.zero), 0, 0, 0, 0, "where the program's origin is", .inner = &ZERO },
-	{ "program", FIELD_MAPPING, offsetof(struct file, job.program), 0, 0, 0, 0, "how the program is written", .inner = &PROGRAM },
-	{ "machine", FIELD_MAPPING, offsetof(struct file, job.machine), 0, 0, 0, 0, "what it is cut on", .inner = &MACHINE },
-	{ "vise", FIELD_MAPPING, offsetof(struct file, job.vise), 0, 0, 0, 0, "what holds it; not weighed yet", .inner = &VISE },
-	{ "parallels", FIELD_LENGTHS, offsetof(struct file, job.parallels), "1 mm", "500 mm", 0, 0,
+	{ "cutters", FIELD_NAMED, offsetof(struct job, cutters), 0, 0, 0, 0, "what the shop has", .inner = &CUTTER },
+	{ "cut", FIELD_MAPPING, offsetof(struct job, cut), 0, 0, 0, 0, "how to cut", .inner = &SETTINGS },
+	{ "zero", FIELD_MAPPING, offsetof(struct job, zero), 0, 0, 0, 0, "where the program's origin is", .inner = &ZERO },
+	{ "program", FIELD_MAPPING, offsetof(struct job, program), 0, 0, 0, 0, "how the program is written", .inner = &PROGRAM },
+	{ "machine", FIELD_MAPPING, offsetof(struct job, machine), 0, 0, 0, 0, "what it is cut on", .inner = &MACHINE },
+	{ "vise", FIELD_MAPPING, offsetof(struct job, vise), 0, 0, 0, 0, "what holds it; not weighed yet", .inner = &VISE },
+	{ "parallels", FIELD_LENGTHS, offsetof(struct job, parallels), "1 mm", "500 mm", 0, 0,
 	  "heights of the pairs at hand; not weighed yet" },
 };
-static const struct mapping JOB = { "the job", JOB_FIELDS, sizeof JOB_FIELDS / sizeof JOB_FIELDS[0], sizeof(struct file) };
+static const struct mapping JOB = { "the job", JOB_FIELDS, sizeof JOB_FIELDS / sizeof JOB_FIELDS[0], sizeof(struct job) };
 /* clang-format on */
 
 static const struct choice *choice_of(const struct choice *choices, int value);
-static const struct node   *tree_read(struct source *source, const struct library *library, struct arena *arena,
-                                      struct diag *diag);
-static enum units           units_peek(const struct node *root);
-static const struct node   *shop_merge(const struct node *job, const struct library *library, struct arena *arena,
-                                       struct diag *diag);
-static void                 material_find(struct file *file, struct diag *diag);
-static void                 cutter_find(struct job *job, struct diag *diag);
-static void                 cutter_unknown(const struct job *job, const char *name, struct diag *diag);
-static void                 cutter_check(struct cutter *cutter, struct diag *diag);
-static void                 heights_check(const struct job *job, struct diag *diag);
-static void                 cuts_check(struct job *job, struct diag *diag);
-static void                 pattern_check(struct job *job, struct diag *diag);
-static void                 spindle_check(const struct spindle *spindle, struct diag *diag);
-
-bool
-job_read(struct source *source, const struct library *library, struct arena *arena, struct job *job, struct diag *diag)
-{
-	struct file        file = { 0 };
-	const struct node *root = tree_read(source, library, arena, diag);
-
-	if (!root)
-		return false;
-	schema_bind(&JOB, root, root->place, source->units, &file, arena, diag);
-	if (diag->errors > 0 || diag->no_memory)
-		return false;
-	file.job.bound = file.bound;
-	material_find(&file, diag);
-	cutter_find(&file.job, diag);
-	heights_check(&file.job, diag);
-	cuts_check(&file.job, diag);
-	pattern_check(&file.job, diag);
-	spindle_check(&file.job.machine.spindle, diag);
-	*job = file.job;
-	return diag->errors == 0 && !diag->no_memory;
-}
 
 const struct mapping *
 job_mapping(void)
@@ -353,247 +295,4 @@ choice_of(const struct choice *choices, int value)
 	while (choices->word && choices->value != value)
 		choices++;
 	return choices;
-}
-
-static const struct node *
-tree_read(struct source *source, const struct library *library, struct arena *arena, struct diag *diag)
-{
-	const struct node *root = yaml_parse(source, arena, diag);
-
-	if (!root) {
-		if (strspn(source->text, " \t\r\n") == source->length)
-			diag_add(diag, SEVERITY_NOTE, (struct place){ .source = source },
-			         "'skimcut new' prints a job to start from");
-		return NULL;
-	}
-	source->units = units_peek(root);
-	if (source->units == UNITS_NONE) /* said when it is bound; until then no more errors than there are */
-		source->units = UNITS_MM;
-	return node_find(root, "shop") ? shop_merge(root, library, arena, diag) : root;
-}
-
-/* Bare numbers need the file's units before anything is bound. What is wrong with the key is said when it is bound. */
-static enum units
-units_peek(const struct node *root)
-{
-	const struct entry *entry = node_find(root, "units");
-
-	if (!entry || entry->value->kind != NODE_SCALAR)
-		return UNITS_NONE;
-	for (const struct choice *choice = UNITS_WORDS; choice->word; choice++)
-		if (strcmp(choice->word, entry->value->text) == 0)
-			return (enum units)choice->value;
-	return UNITS_NONE;
-}
-
-static const struct node *
-shop_merge(const struct node *job, const struct library *library, struct arena *arena, struct diag *diag)
-{
-	const struct entry  *entry = node_find(job, "shop");
-	const struct source *opened;
-	const struct node   *shop, *merged;
-	struct source       *source;
-
-	if (entry->value->kind != NODE_SCALAR)
-		return job;
-	if (entry->value->text[0] == '\0') {
-		diag_add(diag, SEVERITY_ERROR, entry->place, "'shop' has no value");
-		return NULL;
-	}
-	opened = library->open(library->context, entry->value->text, entry->value->place, arena, diag);
-	source = opened ? arena_take(arena, sizeof *source) : NULL;
-	if (!source) {
-		if (opened)
-			diag_no_memory(diag);
-		return NULL;
-	}
-	*source = *opened;
-	shop    = yaml_parse(source, arena, diag);
-	if (!shop)
-		return NULL;
-	source->units = units_peek(shop);
-	if (shop->kind != NODE_MAPPING || source->units == UNITS_NONE) {
-		diag_add(diag, SEVERITY_ERROR, shop->place,
-		         "a shop's file begins with its own 'units: inch' or 'units: mm'");
-		return NULL;
-	}
-	if (node_find(shop, "shop")) {
-		diag_add(diag, SEVERITY_ERROR, node_find(shop, "shop")->place,
-		         "a shop's file cannot name another shop");
-		return NULL;
-	}
-	if (!node_find(job, "units")) {
-		diag_add(diag, SEVERITY_ERROR, job->place, "the job has no 'units' of its own");
-		return NULL;
-	}
-	merged = node_merge(job, shop, arena);
-	if (!merged)
-		diag_no_memory(diag);
-	return merged;
-}
-
-static void
-material_find(struct file *file, struct diag *diag)
-{
-	const struct own_material *own   = &file->material;
-	const char                *name  = own->bound.name;
-	struct guess               guess = guess_for(name ? name : "");
-
-	if (!name) {
-		struct starting starting = { own->cutting_speed, own->feed_per_tooth, own->coolant };
-
-		file->job.material = (struct material){ own->name, (char)own->group, { starting, starting } };
-		return;
-	}
-	for (size_t i = 0; i < materials_count(); i++) {
-		file->job.material = materials_at(i);
-		if (strcmp(file->job.material.name, name) == 0)
-			return;
-		guess_offer(&guess, file->job.material.name);
-	}
-	if (guess.best)
-		diag_add(diag, SEVERITY_ERROR, own->bound.place, "there is no material '%.40s'; did you mean '%s'?",
-		         name, guess.best);
-	else
-		diag_add(
-		    diag, SEVERITY_ERROR, own->bound.place,
-		    "there is no material '%.40s'; 'skimcut list materials' shows them, or give figures of your own",
-		    name);
-}
-
-static void
-cutter_find(struct job *job, struct diag *diag)
-{
-	struct cutter *shop  = job->cutters.items;
-	struct guess   guess = guess_for(job->cutter.bound.name ? job->cutter.bound.name : "");
-
-	for (size_t i = 0; i < job->cutters.count; i++)
-		cutter_check(&shop[i], diag);
-	if (job->cutter.bound.node) {
-		job->cutter.bound.name = "cutter";
-		cutter_check(&job->cutter, diag);
-		return;
-	}
-	if (!job->cutter.bound.name) {
-		job->choose_cutter = true;
-		if (job->cutters.count == 0)
-			diag_add(diag, SEVERITY_ERROR, job->bound.place,
-			         "there is no cutter; describe one under 'cutter'");
-		return;
-	}
-	for (size_t i = 0; i < job->cutters.count; i++) {
-		if (strcmp(shop[i].bound.name, guess.word) == 0) {
-			job->cutter = shop[i];
-			return;
-		}
-		guess_offer(&guess, shop[i].bound.name);
-	}
-	if (guess.best)
-		diag_add(diag, SEVERITY_ERROR, job->cutter.bound.place,
-		         "the shop has no cutter '%.40s'; did you mean '%s'?", guess.word, guess.best);
-	else
-		cutter_unknown(job, guess.word, diag);
-}
-
-static void
-cutter_unknown(const struct job *job, const char *name, struct diag *diag)
-{
-	const struct cutter *shop = job->cutters.items;
-	char                 buffer[400];
-	struct text          names = text_over(buffer, sizeof buffer);
-
-	for (size_t i = 0; i < job->cutters.count && names.length < 300; i++)
-		text_format(&names, "%s%.60s", i > 0 ? ", " : "", shop[i].bound.name);
-	if (job->cutters.count > 0)
-		diag_add(diag, SEVERITY_ERROR, job->cutter.bound.place, "there is no cutter '%.40s' among: %s", name,
-		         text_end(&names));
-	else
-		diag_add(diag, SEVERITY_ERROR, job->cutter.bound.place,
-		         "there is no cutter '%.40s', nor any 'cutters'; describe it: {kind: ..., diameter: ..., "
-		         "teeth: ..., edge: ...}",
-		         name);
-}
-
-static void
-cutter_check(struct cutter *cutter, struct diag *diag)
-{
-	if (cutter->teeth == 0 && cutter->kind == CUTTER_FLY_CUTTER)
-		cutter->teeth = 1;
-	if (cutter->teeth == 0)
-		diag_add(diag, SEVERITY_ERROR, cutter->bound.place, "the cutter has no 'teeth' (how many edges cut)");
-	if (cutter->kind == CUTTER_END_MILL && !schema_given(&cutter->bound, "nose_radius"))
-		cutter->nose_radius = 0;
-	if (cutter->nose_radius * 4 > cutter->diameter) {
-		if (schema_given(&cutter->bound, "nose_radius"))
-			diag_add(diag, SEVERITY_ERROR, schema_place(&cutter->bound, "nose_radius"),
-			         "a nose radius of over a quarter of the diameter leaves no flat face");
-		cutter->nose_radius = cutter->diameter / 4;
-	}
-}
-
-static void
-heights_check(const struct job *job, struct diag *diag)
-{
-	struct place place = schema_place(&job->bound, "finished_height");
-
-	if (job->finished_height > job->stock.height)
-		diag_add(diag, SEVERITY_ERROR, place, "the finished height is above the stock, which is %s high",
-		         length_show(job->stock.height, job->units).text);
-	else if (job->finished_height == job->stock.height)
-		diag_add(diag, SEVERITY_ERROR, place,
-		         "the stock is at its finished height already: there is nothing to cut");
-}
-
-/* What the job says itself must agree; a default gives way. */
-static void
-cuts_check(struct job *job, struct diag *diag)
-{
-	struct settings *cut = &job->cut;
-
-	if (cut->skim > cut->rough) {
-		if (schema_given(&cut->bound, "skim"))
-			diag_add(diag, SEVERITY_ERROR, schema_place(&cut->bound, "skim"),
-			         "the skim is deeper than a roughing cut, which is %s at the most",
-			         length_show(cut->rough, job->units).text);
-		cut->skim = cut->rough;
-	}
-	if (cut->test_cut > cut->rough) {
-		if (schema_given(&cut->bound, "test_cut"))
-			diag_add(diag, SEVERITY_ERROR, schema_place(&cut->bound, "test_cut"),
-			         "the test cut is deeper than a roughing cut, which is %s at the most",
-			         length_show(cut->rough, job->units).text);
-		cut->test_cut = cut->rough;
-	}
-	if (cut->retract < cut->clearance)
-		diag_add(diag, SEVERITY_ERROR,
-		         schema_place(&cut->bound, schema_given(&cut->bound, "retract") ? "retract" : "clearance"),
-		         "the retract height is less than the clearance");
-}
-
-static void
-pattern_check(struct job *job, struct diag *diag)
-{
-	struct settings *cut = &job->cut;
-
-	if (cut->pattern != PATTERN_ZIGZAG || cut->milling == MILLING_EITHER)
-		return;
-	if (schema_given(&cut->bound, "milling"))
-		diag_add(diag, SEVERITY_ERROR, schema_place(&cut->bound, "milling"),
-		         "a zigzag cuts conventional and climb in turn; use 'milling: either', or 'pattern: one-way'");
-	cut->milling = MILLING_EITHER;
-}
-
-static void
-spindle_check(const struct spindle *spindle, struct diag *diag)
-{
-	if (spindle->max_rpm > 0 && spindle->min_rpm > spindle->max_rpm)
-		diag_add(diag, SEVERITY_ERROR, schema_place(&spindle->bound, "min"),
-		         "the slowest speed is above the fastest");
-	for (size_t i = 0; i < spindle->speeds.count; i++) {
-		int64_t speed = spindle->speeds.values[i];
-
-		if (speed < spindle->min_rpm || (spindle->max_rpm > 0 && speed > spindle->max_rpm))
-			diag_add(diag, SEVERITY_ERROR, schema_place(&spindle->bound, "speeds"),
-			         "%lld rpm is outside the spindle's slowest and fastest speed", (long long)speed);
-	}
 }

@@ -12,6 +12,7 @@
 #include <stdlib.h>
 
 #include "skimcut/choice.h"
+#include "skimcut/intake.h"
 #include "skimcut/dialect.h"
 #include "skimcut/path.h"
 #include "skimcut/shipped.h"
@@ -69,7 +70,7 @@ work_open(struct work *work, char *yaml, const char *post)
 	*work                = (struct work){ .yaml = yaml, .text = calloc(1, TEXT_ROOM) };
 	planning->diag.arena = &planning->arena;
 	planning->source     = (struct source){ "job.yaml", yaml, strlen(yaml), UNITS_NONE };
-	if (!job_read(&planning->source, &SHOPS, &planning->arena, &planning->job, &planning->diag))
+	if (!intake_read(&planning->source, &SHOPS, &planning->arena, &planning->job, &planning->diag))
 		return false;
 	if (!post)
 		post = planning->job.program.post;

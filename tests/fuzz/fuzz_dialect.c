@@ -5,6 +5,7 @@
 #include "skimcut/choice.h"
 #include "skimcut/dialect.h"
 #include "skimcut/diag.h"
+#include "skimcut/intake.h"
 #include "skimcut/job.h"
 #include "skimcut/path.h"
 #include "skimcut/plan.h"
@@ -81,7 +82,7 @@ job_write(const char *text, size_t size, const struct dialect *dialect, struct a
 	struct step    step;
 
 	nowhere.drain = forget;
-	if (!job_read(&source, NULL, arena, &job, &diag) ||
+	if (!intake_read(&source, NULL, arena, &job, &diag) ||
 	    !choice_make(&job, dialect_grid(dialect, job.units), arena, &plan, &diag))
 		return;
 	heading = (struct heading){

@@ -6,6 +6,7 @@
 #include "skimcut/choice.h"
 #include "skimcut/dialect.h"
 #include "skimcut/diag.h"
+#include "skimcut/intake.h"
 #include "skimcut/job.h"
 #include "skimcut/path.h"
 #include "skimcut/plan.h"
@@ -53,7 +54,7 @@ LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 		return 0;
 	nowhere.drain = forget;
 	source        = (struct source){ "job.yaml", text, size, UNITS_NONE };
-	if (job_read(&source, &library, &arena, &job, &diag))
+	if (intake_read(&source, &library, &arena, &job, &diag))
 		job_try(&job, size, &arena, &diag);
 	diag_print(&diag, SEVERITY_NOTE, "fuzz", &nowhere);
 	arena_release(&arena);

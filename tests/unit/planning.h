@@ -17,6 +17,7 @@
 
 #include "skimcut/arena.h"
 #include "skimcut/diag.h"
+#include "skimcut/intake.h"
 #include "skimcut/job.h"
 #include "skimcut/plan.h"
 #include "skimcut/text.h"
@@ -45,7 +46,7 @@ planning_open(struct planning *planning, const char *yaml)
 	*planning            = (struct planning){ 0 };
 	planning->diag.arena = &planning->arena;
 	planning->source     = (struct source){ "job.yaml", yaml, strlen(yaml), UNITS_NONE };
-	return job_read(&planning->source, &NO_SHOPS, &planning->arena, &planning->job, &planning->diag);
+	return intake_read(&planning->source, &NO_SHOPS, &planning->arena, &planning->job, &planning->diag);
 }
 
 static inline void

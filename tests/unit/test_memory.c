@@ -79,7 +79,7 @@ read_job(struct arena *arena, struct job *job, struct diag *diag)
 	if (!source)
 		return diag_no_memory(diag);
 	*source = (struct source){ "job.yaml", JOB, strlen(JOB), UNITS_NONE };
-	return job_read(source, &library, arena, job, diag);
+	return intake_read(source, &library, arena, job, diag);
 }
 
 static bool
@@ -120,7 +120,7 @@ a_job_full_of_errors(struct arena *arena, struct diag *diag)
 	struct source               source = { "bad.yaml", BAD, strlen(BAD), UNITS_NONE };
 	struct job                  job;
 
-	return job_read(&source, &NO_SHOPS, arena, &job, diag);
+	return intake_read(&source, &NO_SHOPS, arena, &job, diag);
 }
 
 /*
