@@ -20,17 +20,17 @@ static void        rates_print(const struct plan *plan, struct text *out);
 static void        zero_print(const struct plan *plan, struct text *out);
 static void        sweep_print(const struct plan *plan, struct text *out);
 static void        cuts_print(const struct plan *plan, struct text *out);
-static void        cut_row_print(const struct plan *plan, size_t cut, double seconds, struct text *out);
-static void        stop_print(const struct plan *plan, size_t cut, struct text *out);
-static void        passes_print(const struct plan *plan, struct text *out);
-static void        pass_row_print(const struct plan *plan, int64_t index, struct text *out);
-static void        chips_print(const struct plan *plan, struct text *out);
-static void        return_print(const struct plan *plan, struct text *out);
-static void        time_print(const struct plan *plan, const struct clock *clock, struct text *out);
-static void        remarks_print(const struct diag *diag, struct text *out);
-static void        cautions_print(struct text *out);
-static bool        is_shown(int64_t index, int64_t count);
-static void        paragraph(struct text *out, const char *label, const char *format, ...)
+static void cut_row_print(const struct plan *plan, size_t index, double feed_s, double rapid_s, struct text *out);
+static void stop_print(const struct plan *plan, size_t cut, struct text *out);
+static void passes_print(const struct plan *plan, struct text *out);
+static void pass_row_print(const struct plan *plan, int64_t index, struct text *out);
+static void chips_print(const struct plan *plan, struct text *out);
+static void return_print(const struct plan *plan, struct text *out);
+static void time_print(const struct plan *plan, const struct clock *clock, struct text *out);
+static void remarks_print(const struct diag *diag, struct text *out);
+static void cautions_print(struct text *out);
+static bool is_shown(int64_t index, int64_t count);
+static void paragraph(struct text *out, const char *label, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
 static size_t       word_columns(const char *word, size_t *bytes);
 static struct shown duration_show(double seconds);
@@ -208,29 +208,29 @@ sweep_print(const struct plan *plan, struct text *out)
 static void
 cuts_print(const struct plan *plan, struct text *out)
 {
-	struct clock clock = { .rapid = plan->rapid };
-	double       since = 0;
+	struct clock clock = { .rapid = plan->rapid }, before = clock;
 	size_t       notes = 0;
 	struct path  path;
 	struct step  step;
 
-	text_format(out, "\n%-*s%-6s%-8s%10s%14s%11s%9s%9s\n", 6, "Cuts", "", "kind", "depth", "height left", "Z",
-	            "passes", "time");
+	text_format(out, "\n%-9s%-6s%10s%13s%11s%8s%10s%9s\n", "Cuts", "kind", "depth", "height left", "Z", "passes",
+	            "at feed", "rapid");
 	path_start(&path, plan);
 	while (path_next(&path, &step)) {
 		clock_take(&clock, &step);
 		if (step.kind != STEP_NOTE && step.kind != STEP_END)
 			continue;
 		if (notes > 0)
-			cut_row_print(plan, notes - 1, clock_total_s(&clock) - since, out);
-		since = clock_total_s(&clock);
+			cut_row_print(plan, notes - 1, clock.feed_s - before.feed_s, clock.rapid_s - before.rapid_s,
+			              out);
+		before = clock;
 		notes++;
 	}
 	time_print(plan, &clock, out);
 }
 
 static void
-cut_row_print(const struct plan *plan, size_t index, double seconds, struct text *out)
+cut_row_print(const struct plan *plan, size_t index, double feed_s, double rapid_s, struct text *out)
 {
 	static const char *const KINDS[] = { [CUT_TEST] = "test", [CUT_ROUGH] = "rough", [CUT_SKIM] = "skim" };
 
@@ -243,10 +243,10 @@ cut_row_print(const struct plan *plan, size_t index, double seconds, struct text
 			            plan->schedule.count - (size_t)2 * ROWS_KEPT);
 		return;
 	}
-	text_format(out, "%10zu  %-8s%10s%14s%11s%9lld%9s\n", index + 1, KINDS[cut->kind],
+	text_format(out, "%7zu  %-6s%10s%13s%11s%8lld%10s%9s\n", index + 1, KINDS[cut->kind],
 	            length_figure(cut->top - cut->floor, units).text, length_figure(cut->floor, units).text,
 	            length_figure(cut->floor - plan->zero.z, units).text, (long long)plan->layout.passes,
-	            duration_show(seconds).text);
+	            duration_show(feed_s).text, duration_show(rapid_s).text);
 	if (plan_stops_after(plan, index) || index + 1 == plan->schedule.count)
 		stop_print(plan, index, out);
 }

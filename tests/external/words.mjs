@@ -99,7 +99,7 @@ const planRead = (plan) => {
   const top = only(unwrapped, /highest spot stands at Z (-?[\d.]+)\./)
   const cuts = []
   for (const line of lines) {
-    const row = line.match(/^ +(\d+) +(test|rough|skim) +([\d.]+) +([\d.]+) +(-?[\d.]+) +(\d+) +[\d:]+$/)
+    const row = line.match(/^ +(\d+) +(test|rough|skim) +([\d.]+) +([\d.]+) +(-?[\d.]+) +(\d+) +[\d:]+ +[\d:]+$/)
     if (row) {
       const column = row[2] === 'skim' ? 2 : 1
       cuts.push({ z: Number(row[5]), speed: Number(speeds[column]), feed: Number(feeds[column]), stops: false })

@@ -150,10 +150,10 @@ a_worked_example_has_its_figures(void **state)
 		"none, cut dry",
 		" 0.1000.\n", /* where a cutter stands that touches the top */
 		"rapid moves across at Z 0.2000 or above",
-		"1  test        0.0300        1.0700     0.0700        1     0:45\n",
-		"2  rough       0.0300        1.0400     0.0400        1",
-		"3  rough       0.0300        1.0100     0.0100        1",
-		"4  skim        0.0100        1.0000     0.0000        1",
+		"1  test      0.0300       1.0700     0.0700       1      0:44     0:02\n",
+		"2  rough     0.0300       1.0400     0.0400       1",
+		"3  rough     0.0300       1.0100     0.0100       1",
+		"4  skim      0.0100       1.0000     0.0000       1",
 		"Read ________ less 1.0000 = ________ to go; planned 0.0700.",
 		"________ to go; planned 0.0100.",
 		"2 stops",
@@ -206,12 +206,12 @@ long_tables_are_thinned_and_say_so(void **state)
 	assert_int_equal(planning.plan.layout.passes, 72);
 	expect_part("...   184 more like these\n");
 	expect_part("...   56 more, each 6.952 further\n");
-	expect_part("\n         8  rough");
-	expect_part("\n       193  rough");
-	expect_part("\n       200  skim");
+	expect_part("\n      8  rough");
+	expect_part("\n    193  rough");
+	expect_part("\n    200  skim");
 	expect_part("\n        72  -X");
-	assert_null(strstr(summary, "\n         9  "));
-	assert_null(strstr(summary, "\n       192  "));
+	assert_null(strstr(summary, "\n      9  rough"));
+	assert_null(strstr(summary, "\n    192  rough"));
 	assert_int_equal(count_of(summary, "STOP."), 2);
 	assert_true(count_of(summary, "\n") < 130);
 	check_lines(0, summary);
