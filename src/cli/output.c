@@ -256,6 +256,9 @@ fail(const struct output *output, int error, struct diag *diag)
 	bool is_theirs = error == ENOENT || error == ENOTDIR || error == ENAMETOOLONG || error == ELOOP ||
 	                 error == EACCES || error == EPERM || error == EROFS;
 
+	if (!output->opened && output->file == STDOUT_FILENO)
+		return diag_add(diag, SEVERITY_SYSTEM, (struct place){ 0 }, "cannot write to standard output: %s",
+		                strerror(error));
 	return diag_add(diag, is_theirs ? SEVERITY_ERROR : SEVERITY_SYSTEM, (struct place){ 0 },
 	                "cannot write '%.200s': %s", output->name, strerror(error));
 }

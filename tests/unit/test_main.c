@@ -316,7 +316,7 @@ a_full_disk_is_status_3_whatever_is_printed(void **state)
 
 		run_into(full, NULL, CASES[i]);
 		assert_int_equal(ran.status, 3);
-		assert_non_null(strstr(ran.err, "error: cannot write 'standard output': No space left on device\n"));
+		assert_non_null(strstr(ran.err, "error: cannot write to standard output: No space left on device\n"));
 	}
 	run(NULL, "program", "job.yaml", "-o", "/dev/full", NULL);
 	assert_int_equal(ran.status, 3);
@@ -334,7 +334,7 @@ a_reader_that_went_away_is_status_3_and_no_signal(void **state)
 	close(ends[0]);
 	run_into(ends[1], NULL, arguments);
 	assert_int_equal(ran.status, 3);
-	assert_non_null(strstr(ran.err, "error: cannot write 'standard output': Broken pipe\n"));
+	assert_non_null(strstr(ran.err, "error: cannot write to standard output: Broken pipe\n"));
 }
 
 /* --- standard input, the shop, posts --- */
