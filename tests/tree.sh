@@ -3,7 +3,7 @@
 set -u
 cd "$(dirname "$0")/.." || exit 2
 compiler=${1:-cc}
-tour="version text length quantity arena diag step clock yaml schema materials job intake cutter rates schedule layout plan path choice
+tour="version text length quantity arena diag step clock yaml schema materials job intake cutter rates engagement schedule layout plan path choice
 shipped dialect writer caution summary"
 passed=0 failed=0
 

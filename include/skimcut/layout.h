@@ -66,4 +66,11 @@ struct layout layout_make(const struct layout_wish *wish);
 /* 0 <= index < passes. */
 struct pass layout_pass(const struct layout *layout, int64_t index);
 
+/* What a pass of a cutter of this diameter cuts of a work this wide: across the travel, from its centre line. */
+struct strip {
+	Length from, to;
+};
+
+struct strip layout_strip(const struct layout *layout, int64_t index, Length diameter, Length width);
+
 #endif

@@ -39,6 +39,9 @@ bool plan_make(const struct job *job, struct grid grid, enum along along, struct
 /* The rates of one cut. */
 const struct rates *plan_rates(const struct plan *plan, size_t cut);
 
+/* The travel of one cut, all its passes together, for which the front of the cutter is in the work. */
+double plan_cutting_mm(const struct plan *plan);
+
 /* The machine stops to be measured after this cut. Never after the last. */
 bool plan_stops_after(const struct plan *plan, size_t cut);
 

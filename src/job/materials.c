@@ -16,7 +16,7 @@ struct row {
  * Sources, one letter a figure in the comment of its row, carbide first:
  *   K  Kalpakjian & Schmid, Manufacturing Engineering and Technology, table 24.2 (read): the low end of the starting range
  *   C  Carvill, Mechanical Engineer's Data Handbook, p. 187, at 0.2 mm/tooth (read)
- *   R  a cautious value inside the ranges that handbooks agree on (from memory)
+ *   R  a cautious value in, or on the slow side of, the ranges that handbooks agree on (from memory)
  * Coolant is common practice, no source: carbide on steel and iron runs dry, because a coolant that comes and goes cracks
  * inserts; aluminium, copper alloys and titanium want it; iron is dry with any edge; plastics are blown clear.
  */

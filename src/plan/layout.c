@@ -55,6 +55,21 @@ layout_pass(const struct layout *layout, int64_t index)
 	return pass;
 }
 
+/* From where the pass before reached, or the edge that passes start from, to where this one reaches, or the far edge. */
+struct strip
+layout_strip(const struct layout *layout, int64_t index, Length diameter, Length width)
+{
+	Length start = layout->side > 0 ? 0 : width, end = width - start, radius = diameter / 2;
+	Length centre = layout->first + index * layout->pitch * layout->side;
+	Length from   = index > 0 ? centre - (layout->pitch - radius) * layout->side : start;
+	Length to     = centre + radius * layout->side;
+
+	if ((to - end) * layout->side > 0)
+		to = end;
+	return layout->side > 0 ? (struct strip){ from - centre, to - centre }
+	                        : (struct strip){ to - centre, from - centre };
+}
+
 static struct frame
 frame_find(const struct layout_wish *wish)
 {

@@ -3,6 +3,7 @@
 #include "skimcut/arena.h"
 #include "skimcut/cutter.h"
 #include "skimcut/diag.h"
+#include "skimcut/engagement.h"
 #include "skimcut/quantity.h"
 
 static bool         is_manual(const struct job *job);
@@ -66,6 +67,24 @@ const struct rates *
 plan_rates(const struct plan *plan, size_t cut)
 {
 	return plan->schedule.cuts[cut].kind == CUT_SKIM ? &plan->skim : &plan->rough;
+}
+
+double
+plan_cutting_mm(const struct plan *plan)
+{
+	const struct stock *stock  = &plan->job->stock;
+	bool                is_x   = plan->layout.along == ALONG_X;
+	Length              length = is_x ? stock->length : stock->width, width = is_x ? stock->width : stock->length;
+	double              cutting = 0;
+
+	for (int64_t i = 0; i < plan->layout.passes; i++) {
+		struct strip strip = layout_strip(&plan->layout, i, plan->cutter->diameter, width);
+
+		if (strip.from < strip.to)
+			cutting += (double)length / LENGTH_MM +
+			           engagement_approach_mm(plan->cutter->diameter, strip.from, strip.to);
+	}
+	return cutting;
 }
 
 bool

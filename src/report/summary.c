@@ -6,31 +6,34 @@
 #include "skimcut/clock.h"
 #include "skimcut/cutter.h"
 #include "skimcut/diag.h"
+#include "skimcut/engagement.h"
 #include "skimcut/path.h"
 #include "skimcut/plan.h"
 #include "skimcut/text.h"
 
 enum { COLUMNS = 78, MARGIN = 14, ROWS_SHOWN = 24, ROWS_KEPT = 8 };
 
-static const char *line_add(struct text *room, const char *format, ...) __attribute__((format(printf, 2, 3)));
-static void        title_print(const struct plan *plan, struct text *out);
-static void        work_print(const struct plan *plan, struct text *out);
-static void        cutter_print(const struct plan *plan, struct text *out);
-static void        rates_print(const struct plan *plan, struct text *out);
-static void        zero_print(const struct plan *plan, struct text *out);
-static void        sweep_print(const struct plan *plan, struct text *out);
-static void        cuts_print(const struct plan *plan, struct text *out);
-static void cut_row_print(const struct plan *plan, size_t index, double feed_s, double rapid_s, struct text *out);
-static void stop_print(const struct plan *plan, size_t cut, struct text *out);
-static void passes_print(const struct plan *plan, struct text *out);
-static void pass_row_print(const struct plan *plan, int64_t index, struct text *out);
-static void chips_print(const struct plan *plan, struct text *out);
-static void return_print(const struct plan *plan, struct text *out);
-static void time_print(const struct plan *plan, const struct clock *clock, struct text *out);
-static void remarks_print(const struct diag *diag, struct text *out);
-static void cautions_print(struct text *out);
-static bool is_shown(int64_t index, int64_t count);
-static void paragraph(struct text *out, const char *label, const char *format, ...)
+static const char  *line_add(struct text *room, const char *format, ...) __attribute__((format(printf, 2, 3)));
+static void         title_print(const struct plan *plan, struct text *out);
+static void         work_print(const struct plan *plan, struct text *out);
+static void         cutter_print(const struct plan *plan, struct text *out);
+static void         rates_print(const struct plan *plan, struct text *out);
+static struct shown removal_show(const struct plan *plan, bool skim);
+static void         zero_print(const struct plan *plan, struct text *out);
+static void         sweep_print(const struct plan *plan, struct text *out);
+static void         cuts_print(const struct plan *plan, struct text *out);
+static void   cut_row_print(const struct plan *plan, size_t index, double feed_s, double rapid_s, struct text *out);
+static void   stop_print(const struct plan *plan, size_t cut, struct text *out);
+static double cutting_s(const struct plan *plan);
+static void   passes_print(const struct plan *plan, struct text *out);
+static void   pass_row_print(const struct plan *plan, int64_t index, struct text *out);
+static void   chips_print(const struct plan *plan, struct text *out);
+static void   return_print(const struct plan *plan, struct text *out);
+static void   time_print(const struct plan *plan, const struct clock *clock, struct text *out);
+static void   remarks_print(const struct diag *diag, struct text *out);
+static void   cautions_print(struct text *out);
+static bool   is_shown(int64_t index, int64_t count);
+static void   paragraph(struct text *out, const char *label, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
 static size_t       word_columns(const char *word, size_t *bytes);
 static struct shown duration_show(double seconds);
@@ -162,8 +165,33 @@ rates_print(const struct plan *plan, struct text *out)
 	            feed_show(skim->vf, units).text);
 	text_format(out, "  %-*s%-18s%s\n", MARGIN - 2, "each tooth", length_show(rough->fz, units).text,
 	            length_show(skim->fz, units).text);
+	text_format(out, "  %-*s%-18s%s\n", MARGIN - 2, "takes off", removal_show(plan, false).text,
+	            removal_show(plan, true).text);
 	text_format(out, "  %-*s%s\n", MARGIN - 2, "coolant",
 	            plan->coolant == COOLANT_NONE ? "none, cut dry" : job_word(COOLANTS, (int)plan->coolant));
+}
+
+/* Of the deepest cut of its kind; there may be none. */
+static struct shown
+removal_show(const struct plan *plan, bool skim)
+{
+	struct shown shown = { "" };
+	struct text  text  = text_over(shown.text, sizeof shown.text);
+	Length       depth = 0;
+	double       mm3_min;
+
+	for (const struct cut *cut = plan->schedule.cuts; cut < plan->schedule.cuts + plan->schedule.count; cut++)
+		if ((cut->kind == CUT_SKIM) == skim && cut->top - cut->floor > depth)
+			depth = cut->top - cut->floor;
+	mm3_min = engagement_removal_mm3_min(depth, plan->layout.taken, skim ? plan->skim.vf : plan->rough.vf);
+	if (depth == 0)
+		text_string(&text, "-");
+	else if (plan->job->units == UNITS_INCH)
+		text_format(&text, "%.2f in3/min", mm3_min / (25.4 * 25.4 * 25.4));
+	else
+		text_format(&text, "%.1f cm3/min", mm3_min / 1000);
+	text_end(&text);
+	return shown;
 }
 
 static void
@@ -278,10 +306,21 @@ time_print(const struct plan *plan, const struct clock *clock, struct text *out)
 		          "Reads more than it should: lower the Z zero by the difference. Reads less: raise it. Reads "
 		          "less than "
 		          "the finished height: stop, the part is under size.");
-	paragraph(out, "Time", "%s at feed, %s at rapid (%s), %s in all; %lld %s not counted",
-	          duration_show(clock->feed_s).text, duration_show(clock->rapid_s).text,
-	          feed_show(plan->rapid, plan->job->units).text, duration_show(clock_total_s(clock)).text,
-	          (long long)clock->stops, clock->stops == 1 ? "stop" : "stops");
+	paragraph(out, "Time", "%s at feed, %s of it in the cut; %s at rapid (%s); %s in all; %lld %s not counted",
+	          duration_show(clock->feed_s).text, duration_show(cutting_s(plan)).text,
+	          duration_show(clock->rapid_s).text, feed_show(plan->rapid, plan->job->units).text,
+	          duration_show(clock_total_s(clock)).text, (long long)clock->stops,
+	          clock->stops == 1 ? "stop" : "stops");
+}
+
+static double
+cutting_s(const struct plan *plan)
+{
+	double travel_mm = plan_cutting_mm(plan), seconds = 0;
+
+	for (size_t i = 0; i < plan->schedule.count; i++)
+		seconds += 60 * travel_mm / ((double)plan_rates(plan, i)->vf / LENGTH_MM);
+	return seconds;
 }
 
 static void
@@ -343,7 +382,7 @@ return_print(const struct plan *plan, struct text *out)
 	const struct machine *machine = &plan->job->machine;
 
 	paragraph(out, "Travel", "is the cutter's, over the work: where the table moves, it goes the other way.");
-	if (plan->layout.pattern == PATTERN_ZIGZAG)
+	if (plan->layout.pattern == PATTERN_ZIGZAG && plan->layout.passes > 1)
 		paragraph(out, "", "Step over at depth beyond the end, in air.");
 	else
 		paragraph(out, "", "After each pass go up to Z %s, back, and down again beyond the end, in air.",

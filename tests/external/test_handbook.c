@@ -13,6 +13,7 @@
 #include <stdbool.h>
 
 #include "skimcut/clock.h"
+#include "skimcut/engagement.h"
 #include "skimcut/job.h"
 #include "skimcut/layout.h"
 #include "skimcut/quantity.h"
@@ -125,6 +126,84 @@ static const struct timed TIMED[] = {
 	{ "Kalpakjian & Schmid, example 24.2", "L + 2 lc", 650, 600, 65, 1e-6 },
 };
 
+/* The strip that is cut, from the cutter's centre line; in millimetres. A peripheral cut is one of depth d at the edge. */
+struct approach {
+	const char *source;
+	double      diameter, from, to, approach, tolerance;
+};
+
+static const struct approach APPROACHES[] = {
+	/* Answer read: A 19.4; 19.365 reckoned again. */
+	{ "Groover lecture set, example 3, peripheral", 80, 35, 40, 19.365, 1e-4 },
+	/* Problem read, answer reckoned again. */
+	{ "Groover, face mill 3 in, work 2 in", 76.2, -25.4, 25.4, 0.38197 * 25.4, 1e-4 },
+	{ "Groover, peripheral, 70 mm", 70, 28.5, 35, 20.316, 1e-4 },
+	{ "Groover, peripheral, 60 mm", 60, 21, 30, 21.424, 1e-4 },
+	{ "Groover, peripheral, 65 mm", 65, 25, 32.5, 20.767, 1e-4 },
+	{ "Groover, slab mill 3.5 in", 88.9, 44.45 - 7.62, 44.45, 0.97980 * 25.4, 1e-4 },
+	/* From memory: A 33.5; 33.542 reckoned again. */
+	{ "Groover, face mill 150 mm, work 125 mm", 150, -62.5, 62.5, 33.542, 1e-4 },
+	/* Formula read, D = W and D < W (university handout ATMH1283): D/2. */
+	{ "handout ATMH1283, slot", 30, -15, 15, 15, 1e-9 },
+	/* From memory: travel l + d/2 - ls, ls = 62.450; d 160, b 100. */
+	{ "Tabellenbuch Metall, roughing, centred", 160, -50, 50, 80 - 62.450, 1e-4 },
+	/* From memory: sqrt(w (D - w)) for an overlap w of 20 and 40 at D 100. */
+	{ "Groover, offset cut", 100, 30, 50, 40, 1e-6 },
+	{ "Groover, offset cut", 100, 10, 50, 48.990, 1e-4 },
+};
+
+static void
+approaches_are_those_of_the_books(void **state)
+{
+	(void)state;
+	for (size_t i = 0; i < sizeof APPROACHES / sizeof APPROACHES[0]; i++) {
+		const struct approach *example  = &APPROACHES[i];
+		double                 approach = engagement_approach_mm(llround(example->diameter * LENGTH_MM),
+		                                                         llround(example->from * LENGTH_MM),
+		                                                         llround(example->to * LENGTH_MM));
+
+		if (fabs(approach / example->approach - 1) > example->tolerance)
+			fail_msg("%s: %f mm", example->source, approach);
+	}
+}
+
+/* Lengths in millimetres, the feed in mm/min, Q in mm3/min. */
+struct removal {
+	const char *source;
+	double      ap, ae, vf, q, tolerance;
+};
+
+static const struct removal REMOVALS[] = {
+	/* Answer read: 460 350 with N rounded to 279. */
+	{ "Groover lecture set, example 3", 5, 60, 1534.5, 460350, 1e-4 },
+	/* Problem read, answer reckoned again: 2.8648 in3/min, 10.726 in3/min, 63 662, 110 840 and 196 954 mm3/min. */
+	{ "Groover, face mill 3 in", 0.150 * 25.4, 2 * 25.4, 9.54930 * 25.4, 2.8648 * 16387.064, 1e-4 },
+	{ "Groover, face mill 4 in", 0.32 * 25.4, 3.9 * 25.4, 8.59437 * 25.4, 10.726 * 16387.064, 1e-4 },
+	{ "after DeGarmo", 5, 75, 169.765, 63662, 1e-4 },
+	{ "Groover, peripheral, 70 mm", 6.5, 50, 341.046, 110840, 1e-4 },
+	{ "Groover, peripheral, 60 mm", 9, 50, 437.676, 196954, 1e-4 },
+	/* From memory: 4813 mm3/s; 7.64 in3/min; 150 000 mm3/min; 108 000 mm3/min. */
+	{ "Groover, face mill 150 mm, aluminium", 6, 125, 385.028, 4813 * 60, 1e-4 },
+	{ "Groover, face mill 3 in, 500 ft/min", 0.150 * 25.4, 2 * 25.4, 25.4648 * 25.4, 7.64 * 16387.064, 1e-3 },
+	{ "Kalpakjian & Schmid, example 24.1", 3, 100, 500, 150000, 1e-9 },
+	{ "Kalpakjian & Schmid, example 24.2", 3, 60, 600, 108000, 1e-9 },
+};
+
+static void
+removal_rates_are_those_of_the_books(void **state)
+{
+	(void)state;
+	for (size_t i = 0; i < sizeof REMOVALS / sizeof REMOVALS[0]; i++) {
+		const struct removal *example = &REMOVALS[i];
+		double                q       = engagement_removal_mm3_min(llround(example->ap * LENGTH_MM),
+		                                                           llround(example->ae * LENGTH_MM),
+		                                                           llround(example->vf * LENGTH_MM));
+
+		if (fabs(q / example->q - 1) > example->tolerance)
+			fail_msg("%s: %f mm3/min", example->source, q);
+	}
+}
+
 static void
 times_are_those_of_the_books(void **state)
 {
@@ -232,6 +311,8 @@ main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(speeds_and_feeds_are_those_of_the_books),
+		cmocka_unit_test(approaches_are_those_of_the_books),
+		cmocka_unit_test(removal_rates_are_those_of_the_books),
 		cmocka_unit_test(times_are_those_of_the_books),
 		cmocka_unit_test(units_are_what_they_are_defined_to_be),
 		cmocka_unit_test(conventional_is_against_the_work),

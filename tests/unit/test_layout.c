@@ -5,7 +5,7 @@
 enum { CASES = 6000 };
 
 /* Twice the coordinates across the travel, so that half of an odd diameter is whole. */
-struct strip {
+struct reach {
 	Length low, high;
 };
 
@@ -15,10 +15,10 @@ across_of(const struct layout *layout, struct point point)
 	return layout->along == ALONG_X ? point.y : point.x;
 }
 
-static struct strip
+static struct reach
 strip_of(const struct layout_wish *wish, Length centre)
 {
-	return (struct strip){ 2 * centre - wish->diameter, 2 * centre + wish->diameter };
+	return (struct reach){ 2 * centre - wish->diameter, 2 * centre + wish->diameter };
 }
 
 static struct layout_wish
@@ -114,12 +114,12 @@ check_cover(uint64_t seed, const struct layout_wish *wish, const struct layout *
 	Length width  = wish->along == ALONG_X ? wish->width : wish->length;
 	bool   drifts = wish->pattern != PATTERN_SINGLE &&
 	              layout->passes * wish->grid >= wish->diameter - wish->overlap - layout->pitch;
-	struct strip left = { 0, 2 * width }, all = { 2 * LENGTH_MAX, -2 * LENGTH_MAX };
+	struct reach left = { 0, 2 * width }, all = { 2 * LENGTH_MAX, -2 * LENGTH_MAX };
 
 	for (int64_t i = 0; i < layout->passes; i++) {
 		Length       centre = across_of(layout, layout_pass(layout, i).from);
-		struct strip strip  = strip_of(wish, centre);
-		struct strip cut    = { strip.low > left.low ? strip.low : left.low, smaller(strip.high, left.high) };
+		struct reach strip  = strip_of(wish, centre);
+		struct reach cut    = { strip.low > left.low ? strip.low : left.low, smaller(strip.high, left.high) };
 
 		check_pass(seed, wish, layout, i);
 		holds(seed, cut.high - cut.low <= 2 * layout->taken);
@@ -298,6 +298,36 @@ there_are_never_more_passes_than_the_bound(void **state)
 	assert_int_equal(layout_make(&wish).passes, 0);
 }
 
+/* What one pass leaves the next begins with: together they are the width, and none is wider than the pitch. */
+static void
+strips_lie_side_by_side_over_the_whole_width(void **state)
+{
+	uint64_t seed = 0x51de5171f3a2b4c9;
+
+	(void)state;
+	for (int i = 0; i < 5000; i++) {
+		const uint64_t      before  = seed;
+		struct layout_wish  wish    = random_wish(&seed);
+		const struct layout layout  = layout_make(&wish);
+		Length              width   = wish.along == ALONG_X ? wish.width : wish.length;
+		Length              covered = 0, at = layout.side > 0 ? 0 : width;
+
+		for (int64_t k = 0; k < layout.passes; k++) {
+			struct strip strip  = layout_strip(&layout, k, wish.diameter, width);
+			Length       centre = layout.first + k * layout.pitch * layout.side;
+
+			if (strip.from >= strip.to) /* the one before reached the far edge already */
+				continue;
+			holds(before, (layout.side > 0 ? strip.from : strip.to) + centre == at);
+			holds(before, layout.passes == 1 || strip.to - strip.from <= layout.pitch);
+			holds(before, strip.from >= -wish.diameter / 2 - 1 && strip.to <= wish.diameter / 2 + 1);
+			covered += strip.to - strip.from;
+			at = (layout.side > 0 ? strip.to : strip.from) + centre;
+		}
+		holds(before, covered == width);
+	}
+}
+
 int
 main(void)
 {
@@ -306,6 +336,7 @@ main(void)
 		cmocka_unit_test(worked_examples_come_out_as_by_hand),
 		cmocka_unit_test(the_first_pass_throws_its_chips_away_from_the_person),
 		cmocka_unit_test(there_are_never_more_passes_than_the_bound),
+		cmocka_unit_test(strips_lie_side_by_side_over_the_whole_width),
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);
