@@ -38,7 +38,8 @@ static void   paragraph(struct text *out, const char *label, const char *format,
 static size_t       word_columns(const char *word, size_t *bytes);
 static struct shown duration_show(double seconds);
 static const char  *travel_word(enum along along, int travel);
-static const char  *milling_word(const struct plan *plan, const struct pass *pass);
+static const char  *milling_word(const struct plan *plan, int64_t index);
+static Length       width_across(const struct plan *plan);
 
 void
 summary_print(const struct plan *plan, const struct diag *diag, struct text *out)
@@ -124,7 +125,7 @@ cutter_print(const struct plan *plan, struct text *out)
 	const struct cutter *cutter = plan->cutter;
 	const struct layout *layout = &plan->layout;
 	enum units           units  = plan->job->units;
-	Length               width  = layout->along == ALONG_X ? plan->job->stock.width : plan->job->stock.length;
+	Length               width  = width_across(plan);
 
 	paragraph(out, "Cutter", "%.80s: %s, %s %s, %lld %s, %s%s", cutter->bound.name,
 	          job_word(CUTTER_KINDS, (int)cutter->kind), length_figure(cutter->diameter, units).text,
@@ -357,7 +358,7 @@ pass_row_print(const struct plan *plan, int64_t index, struct text *out)
 	            travel_word(plan->layout.along, pass.travel),
 	            length_figure((is_x ? pass.from.y : pass.from.x) - zero_across, units).text,
 	            length_figure((is_x ? pass.from.x : pass.from.y) - zero_along, units).text,
-	            length_figure((is_x ? pass.to.x : pass.to.y) - zero_along, units).text, milling_word(plan, &pass));
+	            length_figure((is_x ? pass.to.x : pass.to.y) - zero_along, units).text, milling_word(plan, index));
 }
 
 /* A spindle turning clockwise throws to the right of its travel. */
@@ -502,13 +503,21 @@ travel_word(enum along along, int travel)
 	return travel > 0 ? "+Y" : "-Y";
 }
 
-/* Past half the diameter the other half of the cutter is in the work too. */
+/* With the centre line over what is cut, the other half of the cutter is in the work too. */
 static const char *
-milling_word(const struct plan *plan, const struct pass *pass)
+milling_word(const struct plan *plan, int64_t index)
 {
-	bool mixed = 2 * plan->layout.taken > plan->cutter->diameter;
+	const struct layout *layout = &plan->layout;
+	struct strip         strip  = layout_strip(layout, index, plan->cutter->diameter, width_across(plan));
+	bool                 mixed  = strip.from < 0 && strip.to > 0;
 
-	if (pass->climb)
+	if (layout_pass(layout, index).climb)
 		return mixed ? "mostly climb" : "climb";
 	return mixed ? "mostly conventional" : "conventional";
+}
+
+static Length
+width_across(const struct plan *plan)
+{
+	return plan->layout.along == ALONG_X ? plan->job->stock.width : plan->job->stock.length;
 }

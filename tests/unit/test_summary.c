@@ -300,6 +300,36 @@ a_long_name_leaves_the_figures_in_place(void **state)
 	planning_close(&planning);
 }
 
+/* A pass of no more than half the cutter is conventional through and through only if the centre line is beside it. */
+static void
+the_cut_is_mostly_so_where_the_centre_line_runs_over_it(void **state)
+{
+	static const struct {
+		const char *width, *settings, *word;
+	} cases[] = {
+		{ "20", "{pattern: zigzag}", "   mostly conventional\n" }, /* the line is 2 mm inside */
+		{ "20", "{pattern: one-way, milling: climb}", "   mostly climb\n" },
+		{ "60", "{pattern: one-way, stepover: 40 %}", "   conventional\n" },
+		{ "60", "{pattern: one-way, stepover: 40 %, milling: climb}", "   climb\n" },
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+		char            yaml[512];
+		struct text     out = text_over(yaml, sizeof yaml);
+		struct planning planning;
+
+		text_format(
+		    &out,
+		    "units: mm\nmaterial: brass\nstock: {length: 80, width: %s, height: 52}\nfinished_height: 50\n"
+		    "cutter: {kind: end mill, diameter: 40, teeth: 2, edge: hss}\ncut: %s\n",
+		    cases[i].width, cases[i].settings);
+		planned_summary(&planning, text_end(&out), ALONG_X);
+		expect_part(cases[i].word);
+		planning_close(&planning);
+	}
+}
+
 int
 main(void)
 {
@@ -309,6 +339,7 @@ main(void)
 		cmocka_unit_test(long_tables_are_thinned_and_say_so),
 		cmocka_unit_test(a_short_table_is_shown_whole),
 		cmocka_unit_test(what_hangs_over_is_said_where_one_pass_covers),
+		cmocka_unit_test(the_cut_is_mostly_so_where_the_centre_line_runs_over_it),
 		cmocka_unit_test(a_highest_block_keeps_its_lines_short),
 		cmocka_unit_test(a_long_name_leaves_the_figures_in_place),
 	};
