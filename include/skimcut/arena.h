@@ -14,7 +14,8 @@ struct arena {
 	size_t        left;
 };
 
-void *arena_take(struct arena *arena, size_t size); /* zeroed, aligned for anything; NULL when memory is out */
+void *arena_take(struct arena *arena, size_t size);    /* zeroed, aligned for anything; NULL when memory is out */
+void *arena_reserve(struct arena *arena, size_t size); /* the same, not zeroed: what is never touched costs nothing */
 char *arena_copy(struct arena *arena, const char *bytes, size_t size); /* with a NUL behind */
 void  arena_release(struct arena *arena);
 

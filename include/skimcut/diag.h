@@ -17,7 +17,7 @@ struct text;
 /* A file as it was read. Its bare numbers are in `units`. */
 struct source {
 	const char *name;
-	const char *text; /* with a NUL behind */
+	const char *text; /* with a NUL behind; NULL: nobody has it any more, and lines cannot be shown */
 	size_t      length;
 	enum units  units;
 };

@@ -21,6 +21,14 @@ static bool add_chunk(struct arena *arena, size_t size);
 void *
 arena_take(struct arena *arena, size_t size)
 {
+	void *taken = arena_reserve(arena, size);
+
+	return taken ? memset(taken, 0, size) : NULL;
+}
+
+void *
+arena_reserve(struct arena *arena, size_t size)
+{
 	const size_t align = alignof(max_align_t);
 	char        *taken;
 
@@ -32,7 +40,7 @@ arena_take(struct arena *arena, size_t size)
 	taken = arena->free;
 	arena->free += size;
 	arena->left -= size;
-	return memset(taken, 0, size);
+	return taken;
 }
 
 char *

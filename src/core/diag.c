@@ -96,8 +96,11 @@ diag_print(const struct diag *diag, enum severity least, const char *program, st
 const char *
 source_line(const struct source *source, size_t line, size_t *length)
 {
-	const char *start = source->text, *end = source->text + source->length, *stop;
+	const char *start = source->text, *end, *stop;
 
+	if (!start)
+		return NULL;
+	end = start + source->length;
 	for (; line > 1; line--) {
 		while (start < end && *start != '\n' && *start != '\r')
 			start++;
