@@ -40,6 +40,7 @@ enum pattern { PATTERN_AUTO, PATTERN_SINGLE, PATTERN_ZIGZAG, PATTERN_ONE_WAY };
 enum milling { MILLING_CONVENTIONAL, MILLING_CLIMB, MILLING_EITHER };
 enum along { ALONG_AUTO, ALONG_X, ALONG_Y };
 enum measure { MEASURE_TEST, MEASURE_SKIM };
+enum levels { LEVELS_EQUAL, LEVELS_ANY };
 
 struct settings {
 	struct bound bound;
@@ -50,6 +51,7 @@ struct settings {
 	Length       test_cut; /* 0: none */
 	Length       rough, skim;
 	unsigned     measure; /* 1 << enum measure */
+	enum levels  levels;  /* what a proof asks of a program; a plan's are always equal */
 	Length       clearance, retract;
 	Speed        cutting_speed;       /* 0: the material's */
 	Length       feed_per_tooth;      /* 0: the material's */
@@ -110,6 +112,20 @@ struct vise {
 	int64_t      friction_ratio;
 };
 
+enum { CLAMPS_MAX = 64 };
+
+/* Its left front corner is counted from the stock's; its height, to its top, from the stock's bottom. */
+struct clamp {
+	struct bound bound;
+	Length       x, y; /* of either sign, or 0 */
+	Length       length, width, height;
+};
+
+struct hold_wish {
+	struct bound bound;
+	struct named clamps; /* struct clamp: at most CLAMPS_MAX */
+};
+
 /* A material of the user's own, as it is bound. */
 struct own_material {
 	struct bound bound;
@@ -137,7 +153,8 @@ struct job {
 	struct program      program;
 	struct machine      machine;
 	struct vise         vise;
-	struct numbers      parallels;
+	struct numbers      parallels; /* in no order, and one may stand there twice */
+	struct hold_wish    hold;
 };
 
 /* The table of the whole job file, for the reference page and the JSON Schema. */

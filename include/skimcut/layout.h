@@ -12,8 +12,8 @@
  *
  * Work to cover W, diameter D, stepover s, overlap o: n = ceil((W + o) / s) passes of pitch p = ceil((W + o) / n), on the
  * grid, so that n p >= W + o and p <= s; where rounding up has saved whole passes, n is ceil((W + o) / p) after all. The
- * centre of pass i is p i - D/2 from the starting edge, rounded back towards it. Passes therefore take p or less, and the
- * last reaches past the far edge by more than o less one grid unit.
+ * centre of the last pass is W + o - D/2 from the starting edge, rounded away from it, and that of the others p i before it: what
+ * rounding adds up to is spared by the first, never left over for the last. No pass takes more than p.
  *
  * One pass that covers it all takes the same line wherever it starts: 3/4 of what hangs over is on the side that makes more
  * than half of the cut conventional (or climb, when that was asked for).

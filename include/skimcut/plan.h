@@ -10,6 +10,7 @@
 
 #include <stdbool.h>
 
+#include "skimcut/hold.h"
 #include "skimcut/job.h"
 #include "skimcut/layout.h"
 #include "skimcut/rates.h"
@@ -22,6 +23,7 @@ struct plan {
 	struct grid          grid;
 	struct point         zero;          /* the program's origin */
 	Length               final;         /* the finished height on the grid */
+	struct hold          hold;          /* what stands up beside the part */
 	Length               safe, retract; /* rapids across pass at `safe` or above; the cutter waits at `retract` */
 	Length               reach;         /* of the edges from the centre, at the top of the deepest cut */
 	struct depths        depths;        /* after every limit */

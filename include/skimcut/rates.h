@@ -35,4 +35,7 @@ struct rates {
 struct rates rates_find(Speed vc, Length fz, Length diameter, int64_t teeth, const struct machine *machine,
                         Speed feed_step);
 
+/* The skim's feed per tooth, where nobody said it: half of the roughing feed, but enough for an edge not to rub. */
+Length rates_skim_fz(Length rough_fz);
+
 #endif

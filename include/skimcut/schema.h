@@ -41,6 +41,7 @@ enum field_kind {
 	FIELD_MAPPING, /* the struct that `inner` describes */
 	FIELD_NAME_OR_MAPPING, /* the same; a word instead of a mapping is left in bound.name for others to look up */
 	FIELD_NAMED,           /* struct named: names, each with a mapping that `inner` describes */
+	FIELD_LIST,            /* struct named: a list of such mappings; they have no bound.name */
 	FIELD_LENGTHS,         /* struct numbers */
 	FIELD_ROTATIONS,       /* struct numbers */
 	FIELD_LINES,           /* const struct node *: one text or a list of texts; NULL when left out */

@@ -20,6 +20,7 @@ static void               heights_check(const struct job *job, struct diag *diag
 static void               cuts_check(struct job *job, struct diag *diag);
 static void               pattern_check(struct job *job, struct diag *diag);
 static void               spindle_check(const struct spindle *spindle, struct diag *diag);
+static void               clamps_check(const struct named *clamps, struct diag *diag);
 
 bool
 intake_read(struct source *source, const struct library *library, struct arena *arena, struct job *job,
@@ -39,6 +40,7 @@ intake_read(struct source *source, const struct library *library, struct arena *
 	cuts_check(job, diag);
 	pattern_check(job, diag);
 	spindle_check(&job->machine.spindle, diag);
+	clamps_check(&job->hold.clamps, diag);
 	return diag->errors == 0 && !diag->no_memory;
 }
 
@@ -283,4 +285,14 @@ spindle_check(const struct spindle *spindle, struct diag *diag)
 			diag_add(diag, SEVERITY_ERROR, schema_place(&spindle->bound, "speeds"),
 			         "%lld rpm is outside the spindle's slowest and fastest speed", (long long)speed);
 	}
+}
+
+static void
+clamps_check(const struct named *clamps, struct diag *diag)
+{
+	const struct clamp *clamp = clamps->items;
+
+	if (clamps->count > CLAMPS_MAX)
+		diag_add(diag, SEVERITY_ERROR, clamp[CLAMPS_MAX].bound.place, "there are %zu clamps; %d are the most",
+		         clamps->count, CLAMPS_MAX);
 }

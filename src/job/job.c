@@ -62,6 +62,12 @@ static const struct choice MEASURES[] = {
 	{ 0 },
 };
 
+static const struct choice LEVELS[] = {
+	{ "equal", LEVELS_EQUAL, "equal cuts, each over the whole face" },
+	{ "any", LEVELS_ANY, "any that are not too deep" },
+	{ 0 },
+};
+
 const struct choice ZERO_XS[] = {
 	{ "left", ZERO_LEFT, "the left edge" },
 	{ "centre", ZERO_CENTRE_X, "the middle of the length" },
@@ -159,8 +165,10 @@ static const struct field SETTINGS_FIELDS[] = {
 	{ "skim", FIELD_LENGTH, offsetof(struct settings, skim), "0.01 mm", "5 mm", "10 thou", "0.25 mm", "the last cut" },
 	{ "measure", FIELD_CHOICES, offsetof(struct settings, measure), 0, 0, "test, skim", 0,
 	  "stops to measure; `[]` for none", .choices = MEASURES },
+	{ "levels", FIELD_CHOICE, offsetof(struct settings, levels), 0, 0, "equal", 0,
+	  "what a program is held to when it is proved", .choices = LEVELS },
 	{ "clearance", FIELD_LENGTH, offsetof(struct settings, clearance), "0.1 mm", "100 mm", "0.1 in", "2.5 mm",
-	  "air kept between cutter and stock where they must not touch" },
+	  "air kept between the cutter and stock, jaws and clamps where they must not touch" },
 	{ "retract", FIELD_LENGTH, offsetof(struct settings, retract), "1 mm", "500 mm", "1 in", "25 mm",
 	  "how far above the stock the cutter waits at the start, at stops and at the end" },
 	{ "cutting_speed", FIELD_CUTTING_SPEED, offsetof(struct settings, cutting_speed), "1 m/min", "5000 m/min", 0, 0,
@@ -233,10 +241,27 @@ static const struct field VISE_FIELDS[] = {
 	{ "rear_jaw", FIELD_LENGTH, offsetof(struct vise, rear_jaw), "1 mm", "500 mm", 0, 0, "height above the vise's bed",
 	  .required = true },
 	{ "jaw_width", FIELD_LENGTH, offsetof(struct vise, jaw_width), "10 mm", "1 m", 0, 0, "along X", .required = true },
-	{ "clamping_force", FIELD_FORCE, offsetof(struct vise, clamping_force_mn), "1 N", "1000 kN", 0, 0, "at the handle's usual pull" },
-	{ "friction", FIELD_RATIO, offsetof(struct vise, friction_ratio), "2 %", "100 %", "15 %", 0, "between jaw and part" },
+	{ "clamping_force", FIELD_FORCE, offsetof(struct vise, clamping_force_mn), "1 N", "1000 kN", 0, 0, "at the handle's usual pull; not weighed yet" },
+	{ "friction", FIELD_RATIO, offsetof(struct vise, friction_ratio), "2 %", "100 %", "15 %", 0, "between jaw and part; not weighed yet" },
 };
 static const struct mapping VISE = { "the vise", VISE_FIELDS, sizeof VISE_FIELDS / sizeof VISE_FIELDS[0], sizeof(struct vise) };
+
+static const struct field CLAMP_FIELDS[] = {
+	{ "x", FIELD_LENGTH, offsetof(struct clamp, x), "-2 m", "2 m", 0, 0,
+	  "of its left front corner, counted from the stock's; may be negative", .required = true },
+	{ "y", FIELD_LENGTH, offsetof(struct clamp, y), "-2 m", "2 m", 0, 0, "the same", .required = true },
+	{ "length", FIELD_LENGTH, offsetof(struct clamp, length), "0.1 mm", "2 m", 0, 0, "along X", .required = true },
+	{ "width", FIELD_LENGTH, offsetof(struct clamp, width), "0.1 mm", "2 m", 0, 0, "along Y", .required = true },
+	{ "height", FIELD_LENGTH, offsetof(struct clamp, height), "0.1 mm", "2 m", 0, 0,
+	  "of its top, bolt and nut included, above the stock's bottom", .required = true },
+};
+static const struct mapping CLAMP = { "a clamp", CLAMP_FIELDS, sizeof CLAMP_FIELDS / sizeof CLAMP_FIELDS[0], sizeof(struct clamp) };
+
+static const struct field HOLD_FIELDS[] = {
+	{ "clamps", FIELD_LIST, offsetof(struct hold_wish, clamps), 0, 0, 0, 0,
+	  "64 at the most; the grip is not weighed yet", .inner = &CLAMP },
+};
+static const struct mapping HOLD = { "hold", HOLD_FIELDS, sizeof HOLD_FIELDS / sizeof HOLD_FIELDS[0], sizeof(struct hold_wish) };
 
 static const struct field JOB_FIELDS[] = {
 	{ "units", FIELD_CHOICE, offsetof(struct job, units), 0, 0, 0, 0, "of bare numbers in this file",
@@ -257,9 +282,11 @@ static const struct field JOB_FIELDS[] = {
 	{ "zero", FIELD_MAPPING, offsetof(struct job, zero), 0, 0, 0, 0, "where the program's origin is", .inner = &ZERO },
 	{ "program", FIELD_MAPPING, offsetof(struct job, program), 0, 0, 0, 0, "how the program is written", .inner = &PROGRAM },
 	{ "machine", FIELD_MAPPING, offsetof(struct job, machine), 0, 0, 0, 0, "what it is cut on", .inner = &MACHINE },
-	{ "vise", FIELD_MAPPING, offsetof(struct job, vise), 0, 0, 0, 0, "what holds it; not weighed yet", .inner = &VISE },
+	{ "vise", FIELD_MAPPING, offsetof(struct job, vise), 0, 0, 0, 0, "what holds it; the grip is not weighed yet",
+	  .inner = &VISE },
 	{ "parallels", FIELD_LENGTHS, offsetof(struct job, parallels), "1 mm", "500 mm", 0, 0,
-	  "heights of the pairs at hand; not weighed yet" },
+	  "heights of the pairs at hand; the lowest that lifts the finished face clear of the jaws is taken" },
+	{ "hold", FIELD_MAPPING, offsetof(struct job, hold), 0, 0, 0, 0, "what else stands up beside it", .inner = &HOLD },
 };
 static const struct mapping JOB = { "the job", JOB_FIELDS, sizeof JOB_FIELDS / sizeof JOB_FIELDS[0], sizeof(struct job) };
 /* clang-format on */

@@ -33,6 +33,7 @@ static bool          choice_bind(const struct walk *walk, const struct node *val
 static bool          choices_bind(const struct walk *walk, const struct node *value, unsigned *into);
 static bool          named_bind(const struct walk *walk, const struct node *value, struct named *into);
 static bool          numbers_bind(const struct walk *walk, const struct node *value, struct numbers *into);
+static void         *items_take(const struct walk *walk, const struct node *value, size_t size, size_t *count);
 static bool          lines_check(const struct walk *walk, const struct node *value);
 static bool          is_quantity(enum field_kind kind);
 static enum quantity quantity_of(enum field_kind kind);
@@ -40,7 +41,6 @@ static bool          wrong_kind(const struct walk *walk, struct place place, con
 static void          choice_words(const struct choice *choices, struct text *out);
 static void          row_print(const struct field *field, struct text *out);
 static void          kind_print(const struct field *field, struct text *out);
-static bool          is_inner(const struct field *field);
 static bool          stood_before(const struct mapping *mapping, size_t index);
 
 _Static_assert((int)FIELD_COUNT == (int)QUANTITY_COUNT, "the first field kinds are the quantities");
@@ -99,7 +99,7 @@ schema_page(const struct mapping *mapping, struct text *out)
 	for (size_t i = 0; i < mapping->count; i++)
 		row_print(&mapping->fields[i], out);
 	for (size_t i = 0; i < mapping->count; i++)
-		if (is_inner(&mapping->fields[i]) && !stood_before(mapping, i))
+		if (mapping->fields[i].inner && !stood_before(mapping, i))
 			schema_page(mapping->fields[i].inner, out);
 }
 
@@ -174,7 +174,8 @@ field_bind(const struct walk *walk, const struct node *value, char *into)
 	case FIELD_TEXT: return text_bind(walk, value, (const char **)(void *)into);
 	case FIELD_CHOICE: return choice_bind(walk, value, (int *)(void *)into);
 	case FIELD_CHOICES: return choices_bind(walk, value, (unsigned *)(void *)into);
-	case FIELD_NAMED: return named_bind(walk, value, (struct named *)(void *)into);
+	case FIELD_NAMED:
+	case FIELD_LIST: return named_bind(walk, value, (struct named *)(void *)into);
 	case FIELD_LENGTHS:
 	case FIELD_ROTATIONS: return numbers_bind(walk, value, (struct numbers *)(void *)into);
 	case FIELD_LINES: *(const struct node **)(void *)into = value; return lines_check(walk, value);
@@ -346,18 +347,15 @@ static bool
 named_bind(const struct walk *walk, const struct node *value, struct named *into)
 {
 	const struct mapping *inner = walk->field->inner;
-	size_t                count = 0;
-	bool                  ok    = true;
+	bool                  named = walk->field->kind == FIELD_NAMED, ok = true;
 	char                 *item;
 
-	if (value->kind != NODE_MAPPING)
-		return wrong_kind(walk, value->place, "a mapping of names");
-	for (const struct entry *entry = value->entries; entry; entry = entry->next)
-		count++;
-	item  = arena_take(walk->arena, (count > 0 ? count : 1) * inner->size);
-	*into = (struct named){ item, count };
+	if (value->kind != (named ? NODE_MAPPING : NODE_LIST))
+		return wrong_kind(walk, value->place,
+		                  named ? "a mapping of names" : "a list of mappings, [{...}, ...]");
+	item = into->items = items_take(walk, value, inner->size, &into->count);
 	if (!item)
-		return diag_no_memory(walk->diag);
+		return false;
 	for (const struct entry *entry = value->entries; entry; entry = entry->next, item += inner->size) {
 		((struct bound *)(void *)item)->name = entry->key;
 		ok &= schema_bind(inner, entry->value, entry->place, walk->units, item, walk->arena, walk->diag);
@@ -368,18 +366,14 @@ named_bind(const struct walk *walk, const struct node *value, struct named *into
 static bool
 numbers_bind(const struct walk *walk, const struct node *value, struct numbers *into)
 {
-	size_t   count = 0;
-	bool     ok    = true;
+	bool     ok = true;
 	int64_t *values;
 
 	if (value->kind != NODE_LIST)
 		return wrong_kind(walk, value->place, "a list of numbers");
-	for (const struct entry *entry = value->entries; entry; entry = entry->next)
-		count++;
-	values = arena_take(walk->arena, (count > 0 ? count : 1) * sizeof *values);
+	into->values = values = items_take(walk, value, sizeof *values, &into->count);
 	if (!values)
-		return diag_no_memory(walk->diag);
-	*into = (struct numbers){ values, count };
+		return false;
 	for (const struct entry *entry = value->entries; entry; entry = entry->next) {
 		struct walk each = *walk;
 
@@ -387,6 +381,20 @@ numbers_bind(const struct walk *walk, const struct node *value, struct numbers *
 		ok &= number_bind(&each, entry->value, values++);
 	}
 	return ok;
+}
+
+static void *
+items_take(const struct walk *walk, const struct node *value, size_t size, size_t *count)
+{
+	void *items;
+
+	*count = 0;
+	for (const struct entry *entry = value->entries; entry; entry = entry->next)
+		++*count;
+	items = arena_take(walk->arena, (*count > 0 ? *count : 1) * size);
+	if (!items)
+		diag_no_memory(walk->diag);
+	return items;
 }
 
 static bool
@@ -483,6 +491,7 @@ kind_print(const struct field *field, struct text *out)
 		[FIELD_MAPPING]         = "mapping: ",
 		[FIELD_NAME_OR_MAPPING] = "a name, or ",
 		[FIELD_NAMED]           = "names, each with ",
+		[FIELD_LIST]            = "list, each ",
 		[FIELD_LENGTHS]         = "list of lengths",
 		[FIELD_ROTATIONS]       = "list of rev/min",
 		[FIELD_LINES]           = "text or list of texts",
@@ -494,12 +503,6 @@ kind_print(const struct field *field, struct text *out)
 		quantity_units(quantity_of(field->kind), out);
 	for (const struct choice *choice = field->choices; choice && choice->word; choice++)
 		text_format(out, "%s`%s`", choice == field->choices ? "" : ", ", choice->word);
-	if (is_inner(field))
+	if (field->inner)
 		text_string(out, field->inner->title);
-}
-
-static bool
-is_inner(const struct field *field)
-{
-	return field->kind == FIELD_MAPPING || field->kind == FIELD_NAME_OR_MAPPING || field->kind == FIELD_NAMED;
 }

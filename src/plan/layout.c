@@ -110,7 +110,8 @@ single_lay(const struct layout_wish *wish, const struct frame *frame, struct lay
 static void
 passes_lay(const struct layout_wish *wish, const struct frame *frame, struct layout *layout)
 {
-	Length cover = frame->across + wish->overlap, stepover = length_down(wish->stepover, wish->grid), radius, pitch;
+	Length cover = frame->across + wish->overlap, stepover = length_down(wish->stepover, wish->grid), radius, pitch,
+	       last;
 	int64_t passes = (cover + stepover - 1) / stepover;
 
 	if (passes > PASSES_MAX)
@@ -120,8 +121,18 @@ passes_lay(const struct layout_wish *wish, const struct frame *frame, struct lay
 	layout->passes = (cover + pitch - 1) / pitch; /* on a coarse grid the rounding may have saved passes */
 	layout->pitch  = pitch;
 	layout->taken  = pitch < frame->across ? pitch : frame->across;
-	layout->first  = layout->side > 0 ? grid_down(pitch - radius, frame->zero_across, wish->grid)
-	                                  : grid_up(frame->across - pitch + radius, frame->zero_across, wish->grid);
+	last           = (layout->passes - 1) * pitch;
+	if (layout->side > 0) {
+		Length by_first = grid_down(pitch - radius, frame->zero_across, wish->grid);
+		Length by_last  = grid_up(cover - radius, frame->zero_across, wish->grid) - last;
+
+		layout->first = by_first < by_last ? by_first : by_last;
+	} else {
+		Length by_first = grid_up(frame->across - pitch + radius, frame->zero_across, wish->grid);
+		Length by_last  = grid_down(frame->across - cover + radius, frame->zero_across, wish->grid) + last;
+
+		layout->first = by_first > by_last ? by_first : by_last;
+	}
 }
 
 static Length

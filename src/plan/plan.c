@@ -10,7 +10,7 @@ static bool         is_manual(const struct job *job);
 static Length       width_across(const struct job *job, enum along along);
 static void         zero_find(struct plan *plan);
 static bool         heights_find(struct plan *plan, struct diag *diag);
-static bool         jaws_check(const struct plan *plan, struct diag *diag);
+static void         waiting_find(struct plan *plan);
 static bool         rates_make(struct plan *plan, struct diag *diag);
 static void         rates_remark(const struct plan *plan, const struct rates *rates, Speed wanted, struct diag *diag);
 static bool         depths_find(struct plan *plan, struct diag *diag);
@@ -26,13 +26,11 @@ static void cutter_remark(const struct plan *plan, Length width, struct diag *di
 static void milling_remark(const struct plan *plan, struct diag *diag);
 static void coolant_remark(const struct plan *plan, struct diag *diag);
 static void measure_remark(const struct plan *plan, struct diag *diag);
+static void waiting_remark(const struct plan *plan, struct diag *diag);
 static void machine_remark(const struct plan *plan, struct diag *diag);
 
 /* Rates of a rapid move where the shop does not say: a slow machine, and a hand on a handle. */
 static const Speed RAPID_CNC = 2500 * LENGTH_MM, RAPID_MANUAL = 500 * LENGTH_MM;
-
-/* Below this the edge rubs more than it cuts; common practice, no source. */
-static const Length SKIM_FEED_LEAST = LENGTH_MM / 20;
 
 /* Roughing deeper than this wants a rigid, square set-up; common practice, no source. */
 static const Length ROUGH_USUAL = 150 * LENGTH_INCH / 1000;
@@ -51,14 +49,18 @@ plan_make(const struct job *job, struct grid grid, enum along along, struct aren
 	              : is_manual(job)               ? RAPID_MANUAL
 	                                             : RAPID_CNC;
 	zero_find(plan);
-	if (!heights_find(plan, diag) || !jaws_check(plan, diag) || !rates_make(plan, diag) ||
-	    !depths_find(plan, diag) || !schedule_find(plan, arena, diag) || !layout_find(plan, along, diag) ||
-	    !travel_check(plan, diag))
+	if (!heights_find(plan, diag) || !hold_find(job, plan->final, arena, &plan->hold, diag))
+		return false;
+	waiting_find(plan);
+	if (!rates_make(plan, diag) || !depths_find(plan, diag) || !schedule_find(plan, arena, diag) ||
+	    !layout_find(plan, along, diag) ||
+	    !hold_check(&plan->hold, job, plan->cutter, &plan->layout, plan->final, diag) || !travel_check(plan, diag))
 		return false;
 	cutter_remark(plan, width, diag);
 	milling_remark(plan, diag);
 	coolant_remark(plan, diag);
 	measure_remark(plan, diag);
+	waiting_remark(plan, diag);
 	machine_remark(plan, diag);
 	return !diag->no_memory;
 }
@@ -133,11 +135,9 @@ heights_find(struct plan *plan, struct diag *diag)
 	struct place      place = schema_place(&job->bound, "finished_height");
 	Length            zero = plan->zero.z, grid = plan->grid.length, moved;
 
-	plan->final   = zero + length_near(job->finished_height - zero, grid);
-	plan->safe    = zero + length_up(job->stock.height + job->cut.clearance - zero, grid);
-	plan->retract = zero + length_up(job->stock.height + job->cut.retract - zero, grid);
-	moved         = plan->final > job->finished_height ? plan->final - job->finished_height
-	                                                   : job->finished_height - plan->final;
+	plan->final = zero + length_near(job->finished_height - zero, grid);
+	moved       = plan->final > job->finished_height ? plan->final - job->finished_height
+	                                                 : job->finished_height - plan->final;
 	if (job->stock.height - plan->final < grid)
 		return diag_add(diag, SEVERITY_REFUSED, place,
 		                "what is to come off is less than %s, the least that the program can tell",
@@ -153,24 +153,17 @@ heights_find(struct plan *plan, struct diag *diag)
 	return true;
 }
 
-/* How the part is held is not weighed; but where not even the tallest parallels lift it clear, that is certain. */
-static bool
-jaws_check(const struct plan *plan, struct diag *diag)
+/* Above everything that stands up, the stock or what holds it. */
+static void
+waiting_find(struct plan *plan)
 {
-	const struct job  *job  = plan->job;
-	const struct vise *vise = &job->vise;
-	Length             jaw = vise->front_jaw > vise->rear_jaw ? vise->front_jaw : vise->rear_jaw, tallest = 0;
+	const struct job *job   = plan->job;
+	Length            stock = job->stock.height, zero = plan->zero.z, grid = plan->grid.length;
+	Length            highest = plan->hold.highest > stock ? plan->hold.highest : stock;
+	Length            safe = highest + job->cut.clearance, retract = stock + job->cut.retract;
 
-	for (size_t i = 0; i < job->parallels.count; i++)
-		if (job->parallels.values[i] > tallest)
-			tallest = job->parallels.values[i];
-	if (!vise->bound.node || tallest + plan->final > jaw)
-		return true;
-	return diag_add(
-	    diag, SEVERITY_REFUSED, vise->bound.place,
-	    "on the tallest parallels the finished face is %s above the vise's bed, and a jaw is %s high: the "
-	    "cutter would hit it",
-	    length_show(tallest + plan->final, job->units).text, length_show(jaw, job->units).text);
+	plan->safe    = zero + length_up(safe - zero, grid);
+	plan->retract = zero + length_up((safe > retract ? safe : retract) - zero, grid);
 }
 
 static bool
@@ -182,17 +175,13 @@ rates_make(struct plan *plan, struct diag *diag)
 	struct starting        starting = job->material.with[cutter->edge];
 	Speed                  vc       = cut->cutting_speed > 0 ? cut->cutting_speed : starting.vc;
 	Length                 fz       = cut->feed_per_tooth > 0 ? cut->feed_per_tooth : starting.fz;
-	Length                 skim_fz  = fz / 2;
+	Length                 skim_fz  = cut->skim_feed_per_tooth > 0 ? cut->skim_feed_per_tooth : rates_skim_fz(fz);
 
 	if (vc == 0 || fz == 0)
 		return diag_add(diag, SEVERITY_REFUSED, schema_place(&job->bound, "material"),
 		                "%s edges are not advised for %s; take another cutter, or give a cutting_speed and "
 		                "feed_per_tooth that you can answer for",
 		                cutter->edge == EDGE_HSS ? "high-speed steel" : "carbide", job->material.name);
-	if (skim_fz < SKIM_FEED_LEAST)
-		skim_fz = fz < SKIM_FEED_LEAST ? fz : SKIM_FEED_LEAST;
-	if (cut->skim_feed_per_tooth > 0)
-		skim_fz = cut->skim_feed_per_tooth;
 	if (skim_fz > fz)
 		return diag_add(diag, SEVERITY_ERROR, schema_place(&cut->bound, "skim_feed_per_tooth"),
 		                "the skim's feed per tooth is larger than the roughing feed, which is %s",
@@ -340,7 +329,7 @@ stepover_find(const struct plan *plan, enum pattern pattern, struct diag *diag)
 	const struct cutter *cutter = plan->cutter;
 	Length               asked  = cutter->diameter * job->cut.stepover_ratio / RATIO_ONE, most;
 
-	most = cutter->diameter - cutter_overlap(cutter);
+	most = cutter->diameter - cutter_overlap(cutter) - cutter->nose_radius - 2 * plan->grid.length;
 	if (asked <= most || pattern == PATTERN_SINGLE)
 		return asked;
 	diag_add(diag, SEVERITY_NOTE, schema_place(&job->cut.bound, "stepover"),
@@ -460,6 +449,23 @@ measure_remark(const struct plan *plan, struct diag *diag)
 }
 
 static void
+waiting_remark(const struct plan *plan, struct diag *diag)
+{
+	const struct job      *job     = plan->job;
+	const struct obstacle *tallest = plan->hold.obstacles;
+
+	if (plan->hold.highest <= job->stock.height)
+		return;
+	while (tallest->top < plan->hold.highest)
+		tallest++;
+	diag_add(diag, SEVERITY_NOTE, tallest->place, "%s stands %s above the stock: rapid moves pass over it%s",
+	         tallest->name, length_show(tallest->top - job->stock.height, job->units).text,
+	         tallest->top + job->cut.clearance > job->stock.height + job->cut.retract
+	             ? ", and the cutter waits above it"
+	             : "");
+}
+
+static void
 machine_remark(const struct plan *plan, struct diag *diag)
 {
 	const struct job *job = plan->job;
@@ -467,11 +473,9 @@ machine_remark(const struct plan *plan, struct diag *diag)
 	if (!job->machine.bound.node)
 		diag_add(diag, SEVERITY_NOTE, (struct place){ .source = job->bound.place.source },
 		         "no machine is described: speeds, feeds and travel were not checked against one");
-	if (job->vise.bound.node)
-		diag_add(diag, SEVERITY_WARNING, job->vise.bound.place,
-		         "the vise and the parallels are not weighed: see for yourself that both jaws are below the "
-		         "finished face "
-		         "and that the grip will hold");
+	if (plan->hold.count > 0)
+		diag_add(diag, SEVERITY_WARNING, plan->hold.obstacles[0].place,
+		         "the grip and the forces on it are not weighed: see for yourself that the part will hold");
 	else
 		diag_add(diag, SEVERITY_NOTE, (struct place){ .source = job->bound.place.source },
 		         "how the part is held is not described and was not checked");

@@ -8,6 +8,9 @@ static int64_t step_down(int64_t wanted, const struct numbers *speeds, unsigned 
 
 static const double PI = 3.14159265358979323846;
 
+/* Below this the edge rubs more than it cuts; common practice, no source. */
+static const Length SKIM_FEED_LEAST = LENGTH_MM / 20;
+
 struct rates
 rates_find(Speed vc, Length fz, Length diameter, int64_t teeth, const struct machine *machine, Speed feed_step)
 {
@@ -30,6 +33,16 @@ rates_find(Speed vc, Length fz, Length diameter, int64_t teeth, const struct mac
 	if (rates.vf == 0)
 		rates.limits |= RATE_FEED_ZERO;
 	return rates;
+}
+
+Length
+rates_skim_fz(Length rough_fz)
+{
+	Length half = rough_fz / 2;
+
+	if (half >= SKIM_FEED_LEAST)
+		return half;
+	return rough_fz < SKIM_FEED_LEAST ? rough_fz : SKIM_FEED_LEAST;
 }
 
 static int64_t

@@ -130,6 +130,8 @@ what_a_job_leaves_out_has_its_default(void **state)
 		assert_null(job->machine.bound.node);
 		assert_null(job->vise.bound.node);
 		assert_int_equal(job->parallels.count, 0);
+		assert_int_equal(job->hold.clamps.count, 0);
+		assert_int_equal(job->cut.levels, LEVELS_EQUAL);
 		reading_close(&reading);
 	}
 }
@@ -140,6 +142,7 @@ what_a_job_says_is_what_it_gets(void **state)
 	struct reading       reading;
 	const struct job    *job = &reading.job;
 	const struct cutter *cutters;
+	const struct clamp  *clamps;
 
 	(void)state;
 	reading_open(
@@ -155,7 +158,7 @@ what_a_job_says_is_what_it_gets(void **state)
 	    "  small: {kind: end mill, diameter: 3/4 in, teeth: 4, edge: hss, flute_length: 1.5}\n"
 	    "  big: {kind: face mill, diameter: 4, teeth: 6, edge: carbide, entering_angle: 45 deg, number: 7}\n"
 	    "  fly: {kind: fly cutter, diameter: 2, edge: hss}\n"
-	    "cut: {pattern: zigzag, stepover: 60 %, along: y, measure: [], coolant: none, skim: 5 thou}\n"
+	    "cut: {pattern: zigzag, stepover: 60 %, along: y, measure: [], coolant: none, skim: 5 thou, levels: any}\n"
 	    "zero: {x: right, y: centre, z: bottom}\n"
 	    "program: {post: plain, number: 12, work_offset: G57}\n"
 	    "machine:\n"
@@ -164,7 +167,11 @@ what_a_job_says_is_what_it_gets(void **state)
 	    "  feed: {max: 30, rapid: 100 in/min}\n"
 	    "  travel: {x: 30, y: 12}\n"
 	    "vise: {front_jaw: 2, rear_jaw: 2, jaw_width: 6, clamping_force: 2000 lbf}\n"
-	    "parallels: [1/2 in, 1]\n",
+	    "parallels: [1/2 in, 1]\n"
+	    "hold:\n"
+	    "  clamps:\n"
+	    "    - {x: -1-1/2 in, y: 0, length: 1, width: 20 mm, height: 7/8 in}\n"
+	    "    - {x: 6, y: -5 mm, length: 1, width: 1, height: 1}\n",
 	    NULL);
 	expect_ok(&reading);
 	assert_string_equal(job->title, "pump foot");
@@ -204,6 +211,17 @@ what_a_job_says_is_what_it_gets(void **state)
 	assert_int_equal(job->vise.clamping_force_mn, 8896443);
 	assert_int_equal(job->vise.friction_ratio, 150000);
 	assert_int_equal(job->parallels.count, 2);
+	assert_int_equal(job->cut.levels, LEVELS_ANY);
+	assert_int_equal(job->hold.clamps.count, 2);
+	clamps = job->hold.clamps.items;
+	assert_int_equal(clamps[0].x, -38100000);
+	assert_int_equal(clamps[0].y, 0);
+	assert_int_equal(clamps[0].width, 20000000);
+	assert_int_equal(clamps[0].height, 22225000);
+	assert_int_equal(clamps[1].y, -5000000);
+	assert_int_equal(clamps[1].length, 25400000);
+	assert_null(clamps[1].bound.name);
+	assert_int_equal(clamps[1].bound.place.line, clamps[0].bound.place.line + 1);
 	reading_close(&reading);
 }
 
@@ -251,6 +269,58 @@ what_is_just_equal_agrees(void **state)
 		expect_ok(&reading);
 		reading_close(&reading);
 	}
+}
+
+static void
+as_many_clamps_as_a_table_holds_and_no_more(void **state)
+{
+	(void)state;
+	for (int count = CLAMPS_MAX; count <= CLAMPS_MAX + 1; count++) {
+		char           text[8192];
+		struct text    out = text_over(text, sizeof text);
+		struct reading reading;
+
+		text_string(&out, HEAD CUTTER_LINE "hold:\n  clamps:\n");
+		for (int i = 0; i < count; i++)
+			text_format(&out, "    - {x: %d, y: -4, length: 1, width: 1, height: 1}\n", i - 20);
+		reading_open(&reading, text_end(&out), NULL);
+		assert_false(out.failed);
+		if (count == CLAMPS_MAX) {
+			expect_ok(&reading);
+			assert_int_equal(reading.job.hold.clamps.count, CLAMPS_MAX);
+		} else {
+			assert_false(reading.ok);
+			assert_int_equal(reading.diag.errors, 1);
+			assert_string_equal(reading.diag.first->text, "there are 65 clamps; 64 are the most");
+			assert_true(place_is_at(reading.diag.first->place, text, "{x: 44"));
+		}
+		reading_close(&reading);
+	}
+}
+
+/* A list is taken whole: the shop's clamps are not the job's. */
+static void
+the_jobs_clamps_stand_instead_of_the_shops(void **state)
+{
+	static const char *const shop = "units: mm\n"
+					"vise: {front_jaw: 40, rear_jaw: 40, jaw_width: 150}\n"
+					"hold: {clamps: [{x: -90, y: 0, length: 40, width: 40, height: 20}]}\n";
+	struct reading           reading;
+	const struct clamp      *clamps;
+
+	(void)state;
+	reading_open(&reading, HEAD CUTTER_LINE SHOP_LINE, shop);
+	expect_ok(&reading);
+	assert_int_equal(reading.job.hold.clamps.count, 1);
+	clamps = reading.job.hold.clamps.items;
+	assert_int_equal(clamps[0].x, -90000000);
+	assert_true(place_is_at(clamps[0].bound.place, shop, "{x: -90"));
+	reading_close(&reading);
+	reading_open(&reading, HEAD CUTTER_LINE SHOP_LINE "hold: {clamps: []}\n", shop);
+	expect_ok(&reading);
+	assert_int_equal(reading.job.hold.clamps.count, 0);
+	assert_non_null(reading.job.vise.bound.node);
+	reading_close(&reading);
 }
 
 static void
@@ -553,6 +623,8 @@ main(void)
 		cmocka_unit_test(what_a_job_says_is_what_it_gets),
 		cmocka_unit_test(a_default_gives_way_to_what_the_job_says),
 		cmocka_unit_test(what_is_just_equal_agrees),
+		cmocka_unit_test(as_many_clamps_as_a_table_holds_and_no_more),
+		cmocka_unit_test(the_jobs_clamps_stand_instead_of_the_shops),
 		cmocka_unit_test(without_a_cutter_named_one_is_to_be_chosen),
 		cmocka_unit_test(the_shop_is_read_first_and_the_job_wins),
 		cmocka_unit_test(what_contradicts_itself_is_refused_at_its_place),

@@ -24,6 +24,43 @@ every_choice_has_its_word(void **state)
 	assert_string_equal(job_mapping()->title, "the job");
 }
 
+static const struct field *
+field_of(const struct mapping *mapping, const char *key)
+{
+	for (size_t i = 0; i < mapping->count; i++)
+		if (strcmp(mapping->fields[i].key, key) == 0)
+			return &mapping->fields[i];
+	fail_msg("no '%s' in %s", key, mapping->title);
+	return NULL;
+}
+
+/* A corner is counted from the stock's and may lie to either side of it; a size is more than nothing. */
+static void
+only_a_clamps_corner_may_be_negative(void **state)
+{
+	const struct mapping *clamp = field_of(field_of(job_mapping(), "hold")->inner, "clamps")->inner;
+
+	(void)state;
+	assert_int_equal(clamp->size, sizeof(struct clamp));
+	for (size_t i = 0; i < clamp->count; i++) {
+		const struct field *field = &clamp->fields[i];
+
+		assert_true(field->required);
+		assert_int_equal(field->least[0] == '-', strcmp(field->key, "x") == 0 || strcmp(field->key, "y") == 0);
+	}
+}
+
+static void
+levels_are_equal_unless_the_job_says_any(void **state)
+{
+	const struct field *levels = field_of(field_of(job_mapping(), "cut")->inner, "levels");
+
+	(void)state;
+	assert_string_equal(levels->standard, job_word(levels->choices, LEVELS_EQUAL));
+	assert_string_equal(job_word(levels->choices, LEVELS_ANY), "any");
+	assert_int_equal(LEVELS_EQUAL, 0);
+}
+
 static int64_t
 value_of(const struct field *field, const char *written)
 {
@@ -73,6 +110,8 @@ main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(every_choice_has_its_word),
+		cmocka_unit_test(only_a_clamps_corner_may_be_negative),
+		cmocka_unit_test(levels_are_equal_unless_the_job_says_any),
 		cmocka_unit_test(limits_and_defaults_of_every_row_can_be_read_and_agree),
 	};
 

@@ -213,12 +213,12 @@ worked_examples_come_out_as_by_hand(void **state)
 		Length       pitch, first, last;
 	} cases[] = {
 		{ "102.5 / 35 is 2.9", 100000, 50000, 35000, 2500, PATTERN_ONE_WAY, MILLING_CONVENTIONAL, 3, 34167,
-		  90833, 22499 },
+		  90834, 22500 },
 		{ "climb begins at the front", 100000, 50000, 35000, 2500, PATTERN_ONE_WAY, MILLING_CLIMB, 3, 34167,
-		  9167, 77501 },
+		  9166, 77500 },
 		{ "70 / 35 is 2", 67500, 50000, 35000, 2500, PATTERN_ZIGZAG, MILLING_EITHER, 2, 35000, 57500, 22500 },
 		{ "a micron more takes a third", 67501, 50000, 35000, 2500, PATTERN_ZIGZAG, MILLING_EITHER, 3, 23334,
-		  69167, 22499 },
+		  69168, 22500 },
 		{ "one pass is enough", 30000, 50000, 35000, 2500, PATTERN_ONE_WAY, MILLING_CONVENTIONAL, 1, 32500,
 		  22500, 22500 },
 		{ "single", 40000, 50000, 35000, 2500, PATTERN_SINGLE, MILLING_CONVENTIONAL, 1, 0, 22500, 22500 },

@@ -294,6 +294,40 @@ a_small_path_is_as_by_hand(void **state)
 	planning_close(&planning);
 }
 
+/* 90 + 3.15 in steps of 44.1 mm: three one-way passes, over a clamp that stands 30 mm above the stock and out of their way. */
+static void
+a_path_goes_back_above_the_tallest_clamp(void **state)
+{
+	static const char clamped[] = "units: mm\n"
+				      "material: plastic\n"
+				      "stock: {length: 100, width: 90, height: 20}\n"
+				      "finished_height: 19\n"
+				      "cutter: {kind: face mill, diameter: 63, teeth: 5, edge: carbide}\n"
+				      "cut: {clearance: 2.5, retract: 25}\n"
+				      "hold: {clamps: [{x: -110, y: 20, length: 40, width: 40, height: 50}]}\n";
+	struct planning   planning;
+	struct path       path;
+	struct step       step;
+	Length            z       = 0;
+	int               returns = 0;
+
+	(void)state;
+	assert_true(planning_open(&planning, clamped));
+	assert_true(planning_plan(&planning, ALONG_X));
+	path_start(&path, &planning.plan);
+	while (path_next(&path, &step)) {
+		if (step.kind == STEP_RAPID && step.axes == (AXIS_X | AXIS_Y)) {
+			assert_true(z >= 52500000);
+			returns++;
+		}
+		if ((step.kind == STEP_RAPID || step.kind == STEP_FEED) && step.axes & AXIS_Z)
+			z = step.to.z;
+	}
+	assert_int_equal(returns, 3 * 2);
+	assert_int_equal(z, 52500000);
+	planning_close(&planning);
+}
+
 /* 1000 cuts of 2001 passes, five steps a pass. */
 static void
 ten_million_steps_take_no_more_memory_than_one(void **state)
@@ -356,6 +390,7 @@ main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(every_path_over_random_jobs_is_safe),
 		cmocka_unit_test(a_small_path_is_as_by_hand),
+		cmocka_unit_test(a_path_goes_back_above_the_tallest_clamp),
 		cmocka_unit_test(ten_million_steps_take_no_more_memory_than_one),
 		cmocka_unit_test(a_path_walked_twice_is_the_same),
 	};

@@ -191,14 +191,35 @@ static const struct remark REMARKS[] = {
 	{ { .cut = "cut: {test_cut: 0 mm}" }, SEVERITY_NOTE, "0 mm}", "there is no test cut" },
 	{ { .machine = "" }, SEVERITY_NOTE, NULL, "no machine is described" },
 	{ { 0 }, SEVERITY_NOTE, NULL, "how the part is held is not described" },
-	{ { .rest = "vise: {front_jaw: 10, rear_jaw: 40, jaw_width: 100}\nparallels: [12, 20]" },
+	{ { .rest = "vise: {front_jaw: 10, rear_jaw: 40, jaw_width: 100}\nparallels: [5, 9]" },
 	  SEVERITY_REFUSED,
 	  "{front_jaw",
-	  "the cutter would hit it" },
+	  "the rear jaw stands 13 mm above the finished face" },
 	{ { .rest = "vise: {front_jaw: 10, rear_jaw: 10, jaw_width: 100}" },
 	  SEVERITY_WARNING,
 	  "{front_jaw",
-	  "the vise and the parallels are not weighed" },
+	  "the grip and the forces on it are not weighed" },
+	{ { .rest = "hold: {clamps: [{x: 10, y: 10, length: 9, width: 9, height: 1}]}" },
+	  SEVERITY_WARNING,
+	  "{x: 10",
+	  "the grip and the forces on it are not weighed" },
+	{ { .rest = "hold: {clamps: [{x: 10, y: 10, length: 9, width: 9, height: 19}]}" },
+	  SEVERITY_REFUSED,
+	  "{x: 10",
+	  "clamp 1 stands 1 mm above the finished face" },
+	{ { .rest = "hold: {clamps: [{x: -200, y: 0, length: 9, width: 9, height: 20}, {x: -300, y: 0, length: 9, "
+	            "width: 9, height: 20.001}]}" },
+	  SEVERITY_NOTE,
+	  "{x: -300",
+	  "clamp 2 stands 0.001 mm above the stock: rapid moves pass over it" },
+	{ { .rest = "hold: {clamps: [{x: -200, y: 0, length: 9, width: 9, height: 43}]}" },
+	  SEVERITY_NOTE,
+	  "{x: -200",
+	  "clamp 1 stands 23 mm above the stock: rapid moves pass over it, and the cutter waits above it" },
+	{ { .rest = "vise: {front_jaw: 16, rear_jaw: 10, jaw_width: 100}" },
+	  SEVERITY_WARNING,
+	  "{front_jaw",
+	  "the front jaw is only 2 mm below the finished face" },
 };
 
 static void
@@ -253,6 +274,14 @@ no_remark_appears_without_its_reason(void **state)
 		{ { .finished = "finished_height: 19.75", .cut = "cut: {test_cut: 0}" }, "no test cut" },
 		{ { 0 }, "no machine is described" },
 		{ { .rest = "vise: {front_jaw: 10, rear_jaw: 10, jaw_width: 100}" }, "how the part is held" },
+		{ { .rest = "vise: {front_jaw: 15.5, rear_jaw: 10, jaw_width: 100}" }, "finished face" },
+		{ { .rest = "vise: {front_jaw: 40, rear_jaw: 40, jaw_width: 100}\nparallels: [12, 24.5]" },
+		  "finished face" },
+		{ { .rest = "hold: {clamps: [{x: 10, y: 10, length: 9, width: 9, height: 1}]}" },
+		  "how the part is held" },
+		{ { .rest = "hold: {clamps: [{x: -200, y: 0, length: 9, width: 9, height: 20}]}" }, "above the stock" },
+		{ { .rest = "hold: {clamps: [{x: -200, y: 0, length: 9, width: 9, height: 42.5}]}" },
+		  "the cutter waits" },
 	};
 
 	(void)state;
@@ -371,6 +400,58 @@ heights_are_on_the_grid_and_rounded_to_safety(void **state)
 	assert_int_equal(planning.plan.safe, 22501000);
 	assert_int_equal(planning.plan.retract, 45001000);
 	planning_close(&planning);
+}
+
+/* Rapids pass over the tallest of stock, jaws and clamps; the cutter waits as far above the stock as the job says, or higher. */
+static void
+rapids_pass_above_whatever_stands_up(void **state)
+{
+	static const struct {
+		const char *rest;
+		Length      safe, retract;
+	} cases[] = {
+		{ "vise: {front_jaw: 10, rear_jaw: 10, jaw_width: 100}", 22500000, 45000000 },
+		{ "hold: {clamps: [{x: -200, y: 0, length: 9, width: 9, height: 20}]}", 22500000, 45000000 },
+		{ "hold: {clamps: [{x: -200, y: 0, length: 9, width: 9, height: 30.0001}]}", 32501000, 45000000 },
+		{ "hold: {clamps: [{x: -200, y: 0, length: 9, width: 9, height: 42.5}, {x: -220, y: 0, length: 9, "
+		  "width: 9, height: 30}]}",
+		  45000000, 45000000 },
+		{ "hold: {clamps: [{x: -200, y: 0, length: 9, width: 9, height: 30}, {x: -220, y: 0, length: 9, "
+		  "width: 9, height: 60}]}",
+		  62500000, 62500000 },
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+		struct planning planning;
+		char            yaml[2048];
+
+		assert_true(planned(&planning, &(struct recipe){ .rest = cases[i].rest }, yaml));
+		assert_int_equal(planning.plan.safe, cases[i].safe);
+		assert_int_equal(planning.plan.retract, cases[i].retract);
+		planning_close(&planning);
+	}
+}
+
+/* What is proved of somebody's program is no wish about our own. */
+static void
+levels_change_nothing_in_a_plan(void **state)
+{
+	struct planning equal, any;
+	char            yaml[2048], other[2048];
+
+	(void)state;
+	assert_true(planned(
+	    &equal, &(struct recipe){ .finished = "finished_height: 14", .cut = "cut: {levels: equal}" }, yaml));
+	assert_true(
+	    planned(&any, &(struct recipe){ .finished = "finished_height: 14", .cut = "cut: {levels: any}" }, other));
+	assert_int_equal(equal.job.cut.levels, LEVELS_EQUAL);
+	assert_int_equal(any.job.cut.levels, LEVELS_ANY);
+	assert_int_equal(equal.plan.schedule.count, any.plan.schedule.count);
+	for (size_t i = 0; i < equal.plan.schedule.count; i++)
+		assert_int_equal(equal.plan.schedule.cuts[i].floor, any.plan.schedule.cuts[i].floor);
+	planning_close(&equal);
+	planning_close(&any);
 }
 
 /* Nearest to 0.4 mm in steps of 1 mm is what the block stands on. */
@@ -595,6 +676,8 @@ main(void)
 		cmocka_unit_test(every_depth_is_held_to_the_cutters_least_limit),
 		cmocka_unit_test(the_zero_is_where_the_job_says),
 		cmocka_unit_test(heights_are_on_the_grid_and_rounded_to_safety),
+		cmocka_unit_test(rapids_pass_above_whatever_stands_up),
+		cmocka_unit_test(levels_change_nothing_in_a_plan),
 		cmocka_unit_test(the_finished_height_never_becomes_the_bottom),
 		cmocka_unit_test(passes_leave_no_ridge_from_a_round_corner),
 		cmocka_unit_test(the_skim_feeds_half_but_does_not_rub),

@@ -28,7 +28,7 @@ struct cart {
 	int                colour;
 	unsigned           colours;
 	struct wheel       wheel, spare;
-	struct named       wheels;
+	struct named       wheels, row;
 	struct numbers     lengths, rotations;
 	const struct node *lines;
 };
@@ -65,6 +65,7 @@ static const struct field CART_FIELDS[] = {
 	{ "wheel", FIELD_MAPPING, offsetof(struct cart, wheel), 0, 0, 0, 0, "the wheel", .inner = &WHEEL },
 	{ "spare", FIELD_NAME_OR_MAPPING, offsetof(struct cart, spare), 0, 0, 0, 0, "another", .inner = &WHEEL },
 	{ "wheels", FIELD_NAMED, offsetof(struct cart, wheels), 0, 0, 0, 0, "by name", .inner = &WHEEL },
+	{ "row", FIELD_LIST, offsetof(struct cart, row), 0, 0, 0, 0, "one behind the other", .inner = &WHEEL },
 	{ "lengths", FIELD_LENGTHS, offsetof(struct cart, lengths), "1 mm", "50 mm", 0, 0, "in a row" },
 	{ "rotations", FIELD_ROTATIONS, offsetof(struct cart, rotations), "1 rpm", "9 rpm", 0, 0, "in a row" },
 	{ "lines", FIELD_LINES, offsetof(struct cart, lines), 0, 0, 0, 0, "of text" },
@@ -119,6 +120,7 @@ every_kind_of_value_is_bound(void **state)
 					"wheel: {bore: 25, spokes: 8}\n"
 					"spare: big wheel\n"
 					"wheels: {small: {bore: 10}, big wheel: {bore: 30, spokes: 20}}\n"
+					"row: [{bore: 12}, {bore: 14, spokes: 16}]\n"
 					"lengths: [10, 1/2 in, 20]\n"
 					"rotations: [1, 9 rpm]\n"
 					"lines: [one, two]\n";
@@ -155,6 +157,15 @@ every_kind_of_value_is_bound(void **state)
 	assert_string_equal(wheels[1].bound.name, "big wheel");
 	assert_int_equal(wheels[1].spokes, 20);
 	assert_true(place_is_at(wheels[1].bound.place, text, "{bore: 30"));
+	assert_int_equal(cart->row.count, 2);
+	wheels = cart->row.items;
+	assert_null(wheels[0].bound.name);
+	assert_int_equal(wheels[0].bore, 12000000);
+	assert_int_equal(wheels[0].spokes, 12);
+	assert_int_equal(wheels[1].bore, 14000000);
+	assert_int_equal(wheels[1].spokes, 16);
+	assert_true(place_is_at(wheels[1].bound.place, text, "{bore: 14"));
+	assert_true(place_is_at(schema_place(&wheels[1].bound, "spokes"), text, "16}"));
 	assert_int_equal(cart->lengths.count, 3);
 	assert_int_equal(cart->lengths.values[0], 10000000);
 	assert_int_equal(cart->lengths.values[1], 12700000);
@@ -205,6 +216,7 @@ what_is_left_out_has_its_default(void **state)
 		assert_int_equal(cart->colour, GREEN);
 		assert_int_equal(cart->colours, 7);
 		assert_int_equal(cart->wheels.count, 0);
+		assert_int_equal(cart->row.count, 0);
 		assert_int_equal(cart->lengths.count, 0);
 		assert_null(cart->lines);
 		/* A mapping that is left out has its defaults too, and misses nothing. */
@@ -313,6 +325,12 @@ what_is_wrong_is_said_where_it_stands(void **state)
 		{ "{reach: 1, wheels: [{bore: 1}]}", UNITS_MM, "[{", "'wheels' wants a mapping of names" },
 		{ "{reach: 1, wheels: {big: 3}}", UNITS_MM, "3",
 		  "a wheel is a mapping of keys and values, {bore: ..., ...}" },
+		{ "{reach: 1, row: {bore: 1}}", UNITS_MM, "{bore", "'row' wants a list of mappings, [{...}, ...]" },
+		{ "{reach: 1, row: big}", UNITS_MM, "big", "'row' wants a list of mappings, [{...}, ...]" },
+		{ "{reach: 1, row: [{bore: 1}, 7]}", UNITS_MM, "7",
+		  "a wheel is a mapping of keys and values, {bore: ..., ...}" },
+		{ "{reach: 1, row: [{bore: 1}, [2]]}", UNITS_MM, "[2]",
+		  "a wheel is a mapping of keys and values, {bore: ..., ...}" },
 		{ "{reach: 1, lengths: 3}", UNITS_MM, "3", "'lengths' wants a list of numbers" },
 		{ "{reach: 1, lines: {a: b}}", UNITS_MM, "{a", "'lines' wants a text or a list of texts" },
 		{ "{reach: 1, lines: [a, [b]]}", UNITS_MM, "[b]", "'lines' wants a list of texts" },
@@ -320,6 +338,12 @@ what_is_wrong_is_said_where_it_stands(void **state)
 		{ "{}", UNITS_MM, "{", "the cart has no 'reach' (how far)" },
 		{ "{reach: 1, wheel: {spokes: 4}}", UNITS_MM, "{spokes", "a wheel has no 'bore' (of the hub)" },
 		{ "{reach: 1, wheels: {big: {spokes: 4}}}", UNITS_MM, "{spokes", "a wheel has no 'bore' (of the hub)" },
+		{ "{reach: 1, row: [{bore: 1}, {spokes: 4}]}", UNITS_MM, "{spokes",
+		  "a wheel has no 'bore' (of the hub)" },
+		{ "{reach: 1, row: [{bore: 1}, {bore: 2, spoke: 4}]}", UNITS_MM,
+		  "spoke:", "a wheel has no key 'spoke'; did you mean 'spokes'?" },
+		{ "{reach: 1, row: [{bore: 1}, {bore: 2, spokes: 2}]}", UNITS_MM, "2}",
+		  "spokes 2 is out of range; use 3 to 99" },
 		{ "{reahc: 1}", UNITS_MM, "reahc", "the cart has no key 'reahc'; did you mean 'reach'?" },
 		{ "{reach: 1, Track: 1}", UNITS_MM, "Track", "the cart has no key 'Track'; did you mean 'track'?" },
 		{ "{reach: 1, temperature: 1}", UNITS_MM, "temp", "the cart has no key 'temperature'" },
@@ -330,6 +354,7 @@ what_is_wrong_is_said_where_it_stands(void **state)
 		{ "{reach: 1, colour: ''}", UNITS_MM, "''", "'colour' has no value" },
 		{ "{reach: 1, wheel: }", UNITS_MM, "}", "'wheel' has no value" },
 		{ "{reach: 1, wheels: }", UNITS_MM, "}", "'wheels' has no value" },
+		{ "{reach: 1, row: }", UNITS_MM, "}", "'row' has no value" },
 		{ "{reach: 1, lines: }", UNITS_MM, "}", "'lines' has no value" },
 		/* the root */
 		{ "a cart", UNITS_MM, "a", "the cart is a mapping of keys and values, {reach: ..., ...}" },
@@ -392,6 +417,34 @@ what_a_message_offers_is_accepted(void **state)
 			binding_close(&binding);
 		}
 	}
+}
+
+static void
+a_list_of_mappings_may_be_empty(void **state)
+{
+	struct binding binding;
+
+	(void)state;
+	binding_open(&binding, "{reach: 1, row: []}", UNITS_MM);
+	assert_true(binding.ok);
+	assert_int_equal(binding.cart.row.count, 0);
+	binding_close(&binding);
+}
+
+/* Both of a list's items, and both errors of the second. */
+static void
+every_error_in_a_list_is_collected(void **state)
+{
+	static const char *const text = "{reach: 1, row: [{}, {bore: wide, spokes: 1}]}";
+	struct binding           binding;
+
+	(void)state;
+	binding_open(&binding, text, UNITS_MM);
+	assert_false(binding.ok);
+	assert_int_equal(binding.diag.errors, 3);
+	assert_true(place_is_at(binding.diag.first->place, text, "{}"));
+	assert_true(place_is_at(binding.diag.last->place, text, "1}]"));
+	binding_close(&binding);
 }
 
 static void
@@ -469,6 +522,7 @@ the_reference_page_is_made_of_the_same_rows(void **state)
 		"| `wheel` | mapping: a wheel |  | the wheel |\n",
 		"| `spare` | a name, or a wheel |  | another |\n",
 		"| `wheels` | names, each with a wheel |  | by name |\n",
+		"| `row` | list, each a wheel |  | one behind the other |\n",
 		"| `lines` | text or list of texts |  | of text |\n",
 		"| `spokes` | whole number, 3 to 99 | `12` | how many |\n",
 	};
@@ -490,7 +544,7 @@ the_reference_page_is_made_of_the_same_rows(void **state)
 		text_format(&key, "\n| `%s` | ", CART_FIELDS[i].key);
 		assert_non_null(strstr(page, text_end(&key)));
 	}
-	/* What three keys have in common is told once. */
+	/* What four keys have in common is told once. */
 	assert_ptr_equal(strstr(page, "\n### the cart\n"), page);
 	wheel = strstr(page, "\n### a wheel\n");
 	assert_non_null(wheel);
@@ -518,6 +572,8 @@ main(void)
 		cmocka_unit_test(what_is_left_out_has_its_default),
 		cmocka_unit_test(a_mapping_that_is_nowhere_is_all_defaults),
 		cmocka_unit_test(lists_of_choices_may_be_empty_or_one_word),
+		cmocka_unit_test(a_list_of_mappings_may_be_empty),
+		cmocka_unit_test(every_error_in_a_list_is_collected),
 		cmocka_unit_test(limits_are_inclusive),
 		cmocka_unit_test(what_is_wrong_is_said_where_it_stands),
 		cmocka_unit_test(what_a_message_offers_is_accepted),
