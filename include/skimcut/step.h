@@ -19,9 +19,13 @@ enum step_kind {
 	STEP_RAPID,   /* to, axes */
 	STEP_FEED,    /* to, axes, feed */
 	STEP_ARC,     /* to, centre, clockwise, feed: in the XY plane; `to` equal to the start is a full circle */
-	STEP_STOP,    /* text: the machine waits for the person */
+	STEP_STOP,    /* text: the machine waits for the person; optional: only when its switch says so */
 	STEP_NOTE,    /* text: nothing moves */
 	STEP_END,     /* the program is over */
+	/* What programs of others do, and a plan never does: */
+	STEP_HOME,   /* axes: at rapid to the machine's reference point, which for Z is above everything; optional: the
+	                others may go as well */
+	STEP_LENGTH, /* tool: heights are told with the length of this one, 0 without; the machine does not move */
 };
 
 enum axes {
@@ -45,6 +49,7 @@ struct step {
 	int64_t        rpm;
 	enum coolant   coolant;
 	int64_t        tool;
+	bool           optional;
 	const char    *text; /* lives until the next step is asked for */
 };
 

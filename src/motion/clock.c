@@ -29,7 +29,9 @@ clock_take(struct clock *clock, const struct step *step)
 	case STEP_SPINDLE:
 	case STEP_COOLANT:
 	case STEP_NOTE:
+	case STEP_LENGTH:
 	case STEP_END: break;
+	case STEP_HOME: clock->known &= ~step->axes; break;
 	}
 }
 
@@ -48,6 +50,8 @@ straight_nm(const struct clock *clock, const struct step *step)
 	double   y     = moved & AXIS_Y ? (double)(step->to.y - clock->at.y) : 0;
 	double   z     = moved & AXIS_Z ? (double)(step->to.z - clock->at.z) : 0;
 
+	if ((x == 0) + (y == 0) + (z == 0) >= 2)
+		return fabs(x + y + z);
 	return sqrt(x * x + y * y + z * z);
 }
 

@@ -93,6 +93,8 @@ writer_step(struct writer *writer, const struct step *step)
 		block_write(writer, dialect->end, true, (struct values){ 0 });
 		block_write(writer, dialect->tail, false, (struct values){ 0 });
 		break;
+	case STEP_HOME:
+	case STEP_LENGTH: assert(false && "no plan makes these"); break;
 	}
 	return !writer->refused && !writer->out->failed;
 }

@@ -300,8 +300,8 @@ block_numbers_wrap_around_and_keep_their_digits(void **state)
 		{ "block_numbers: {}", "N10 G21\nN20 G0 X0.0\nN30 X1.0\nN40 X0.0\nN50 X1.0\nN60 E\n" },
 		{ "block_numbers: {first: 0, step: 1, last: 3}\nseparator: ''",
 		  "N0G21\nN1G0X0.0\nN2X1.0\nN3X0.0\nN0X1.0\nN1E\n" },
-		{ "block_numbers: {first: 7, last: 7, digits: 8}",
-		  "N00000007 G21\nN00000007 G0 X0.0\nN00000007 X1.0\nN00000007 X0.0\nN00000007 X1.0\nN00000007 E\n" },
+		{ "block_numbers: {first: 7, last: 7, digits: 5}",
+		  "N00007 G21\nN00007 G0 X0.0\nN00007 X1.0\nN00007 X0.0\nN00007 X1.0\nN00007 E\n" },
 	};
 	const struct step steps[] = { rapid(AXIS_X, 0, 0, 0),
 		                      rapid(AXIS_X, 1000, 0, 0),
