@@ -21,6 +21,7 @@ enum numerals {
 	NUMERALS_NO_TRAILING, /* 0015 */
 };
 
+enum bare { BARE_UNCLEAR, BARE_WHOLE };
 enum arcs { ARCS_CENTRE, ARCS_RADIUS, ARCS_NONE };
 enum repeat { REPEAT_MOTION, REPEAT_COORDINATES, REPEAT_FEED };
 enum line_end { LINE_END_LF, LINE_END_CRLF };
@@ -35,6 +36,7 @@ struct per_units {
 struct number_style {
 	struct bound     bound;
 	enum numerals    form;
+	enum bare        bare;              /* a number without its point, in a program read */
 	struct per_units whole, feed_whole; /* digits before the point */
 };
 
@@ -82,6 +84,7 @@ struct dialect {
 	enum arcs             arcs;
 	int64_t               longest_block; /* characters, the line's end not counted */
 	const struct node    *head, *begin, *tool, *stop, *end, *tail;
+	const struct node    *also; /* words that a program of others may hold beside */
 	struct spindle_blocks spindle;
 	struct coolant_blocks coolant;
 };

@@ -1,5 +1,6 @@
 #include "skimcut/dialect.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "skimcut/diag.h"
@@ -15,6 +16,12 @@ static const struct choice NUMERALS[] = {
 	{ "all-digits", NUMERALS_ALL_DIGITS, "no point, every digit: 0015000 with 3 before and 4 behind" },
 	{ "no-leading-zeros", NUMERALS_NO_LEADING, "no point: 15000" },
 	{ "no-trailing-zeros", NUMERALS_NO_TRAILING, "no point: 0015" },
+	{ 0 },
+};
+
+static const struct choice BARES[] = {
+	{ "unclear", BARE_UNCLEAR, "one control reads 12 units, another 12 of its smallest steps" },
+	{ "whole", BARE_WHOLE, "12 units" },
 	{ 0 },
 };
 
@@ -64,6 +71,8 @@ static const struct mapping WHOLE = { "digits before the point", WHOLE_FIELDS, 2
 
 static const struct field NUMBER_FIELDS[] = {
 	{ "form", FIELD_CHOICE, offsetof(struct number_style, form), 0, 0, "point", 0, "how a number is written", .choices = NUMERALS },
+	{ "bare", FIELD_CHOICE, offsetof(struct number_style, bare), 0, 0, "unclear", 0,
+	  "what X12 is in a program that is proved, where the form is with a point; unclear is refused", .choices = BARES },
 	{ "whole", FIELD_MAPPING, offsetof(struct number_style, whole), 0, 0, 0, 0, "for coordinates; a larger one is refused",
 	  .inner = &WHOLE },
 	{ "feed_whole", FIELD_MAPPING, offsetof(struct number_style, feed_whole), 0, 0, 0, 0, "for feeds", .inner = &WHOLE },
@@ -84,9 +93,9 @@ static const struct mapping WORDS = { "the words", WORDS_FIELDS, sizeof WORDS_FI
 static const struct field BLOCK_NUMBER_FIELDS[] = {
 	{ "first", FIELD_COUNT, offsetof(struct block_numbers, first), "0", "99999", "10", 0, "of the first block" },
 	{ "step", FIELD_COUNT, offsetof(struct block_numbers, step), "1", "1000", "10", 0, "from block to block" },
-	{ "last", FIELD_COUNT, offsetof(struct block_numbers, last), "1", "99999999", "9999", 0,
+	{ "last", FIELD_COUNT, offsetof(struct block_numbers, last), "1", "99999", "9999", 0,
 	  "the largest; the next block has `first` again" },
-	{ "digits", FIELD_COUNT, offsetof(struct block_numbers, digits), "1", "8", "1", 0, "at least so many, with zeros in front" },
+	{ "digits", FIELD_COUNT, offsetof(struct block_numbers, digits), "1", "5", "1", 0, "at least so many, with zeros in front" },
 };
 static const struct mapping BLOCK_NUMBERS = { "block numbers", BLOCK_NUMBER_FIELDS,
 	sizeof BLOCK_NUMBER_FIELDS / sizeof BLOCK_NUMBER_FIELDS[0], sizeof(struct block_numbers) };
@@ -149,6 +158,8 @@ static const struct field DIALECT_FIELDS[] = {
 	  "waits for the person; left out, a job that measures is refused" },
 	{ "end", FIELD_LINES, offsetof(struct dialect, end), 0, 0, 0, 0, "ends the program", .required = true },
 	{ "tail", FIELD_LINES, offsetof(struct dialect, tail), 0, 0, 0, 0, "lines after everything, never numbered" },
+	{ "also", FIELD_LINES, offsetof(struct dialect, also), 0, 0, 0, 0,
+	  "more words that a program may hold to be proved: `N O G91`; skimcut writes none of them" },
 };
 static const struct mapping DIALECT = { "the dialect", DIALECT_FIELDS,
 	sizeof DIALECT_FIELDS / sizeof DIALECT_FIELDS[0], sizeof(struct dialect) };
@@ -162,6 +173,8 @@ static void template_check(const struct node *block, unsigned allowed, struct di
 static void line_check(const struct node *line, unsigned allowed, struct diag *diag);
 static void words_check(const struct dialect *dialect, struct diag *diag);
 static void code_check(const struct bound *bound, const char *key, const char *word, struct diag *diag);
+static void units_check(const struct words *words, struct diag *diag);
+static bool is_code(const char *word, int number);
 static void mark_check(const struct bound *bound, const char *key, const char *mark, struct diag *diag);
 
 static const char DIGITS[] = "0123456789";
@@ -279,6 +292,7 @@ templates_check(const struct dialect *dialect, struct diag *diag)
 	template_check(dialect->stop, 0, diag);
 	template_check(dialect->end, frame, diag);
 	template_check(dialect->tail, frame, diag);
+	template_check(dialect->also, 0, diag);
 	if (!block_holds(dialect->head, "{units}") && !block_holds(dialect->begin, "{units}"))
 		diag_add(diag, SEVERITY_ERROR, schema_place(&dialect->bound, "begin"),
 		         "neither head nor begin says {units}: an inch would be read as a millimetre");
@@ -331,6 +345,7 @@ words_check(const struct dialect *dialect, struct diag *diag)
 	code_check(&words->bound, "feed", words->feed, diag);
 	code_check(&words->bound, "mm", words->mm, diag);
 	code_check(&words->bound, "inch", words->inch, diag);
+	units_check(words, diag);
 	if (dialect->arcs != ARCS_NONE) {
 		code_check(&words->bound, "arc_clockwise", words->arc_clockwise, diag);
 		code_check(&words->bound, "arc_counterclockwise", words->arc_counterclockwise, diag);
@@ -352,6 +367,25 @@ code_check(const struct bound *bound, const char *key, const char *word, struct 
 
 	if (whole == 0 || part == 1 || whole + part > 6 || word[1 + whole + part] != '\0')
 		diag_add(diag, SEVERITY_ERROR, schema_place(bound, key), "'%s' is a code like G1", key);
+}
+
+/* The codes that the standards give one meaning cannot have the other. */
+static void
+units_check(const struct words *words, struct diag *diag)
+{
+	if (is_code(words->mm, 20) || is_code(words->mm, 70))
+		diag_add(diag, SEVERITY_ERROR, schema_place(&words->bound, "mm"), "%s means inches", words->mm);
+	if (is_code(words->inch, 21) || is_code(words->inch, 71))
+		diag_add(diag, SEVERITY_ERROR, schema_place(&words->bound, "inch"), "%s means millimetres",
+		         words->inch);
+	if (strcmp(words->mm, words->inch) == 0)
+		diag_add(diag, SEVERITY_ERROR, words->bound.place, "inches and millimetres have the same word");
+}
+
+static bool
+is_code(const char *word, int number)
+{
+	return word[0] == 'G' && strtol(word + 1, NULL, 10) == number && !strchr(word, '.');
 }
 
 static void

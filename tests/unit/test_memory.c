@@ -13,6 +13,7 @@
 #include "skimcut/choice.h"
 #include "skimcut/dialect.h"
 #include "skimcut/shipped.h"
+#include "skimcut/trial.h"
 #include "skimcut/yaml.h"
 
 void *__real_malloc(size_t size);
@@ -48,6 +49,8 @@ static const char *const SHOP = "units: mm\n"
 				"  large: {kind: shell mill, diameter: 80, teeth: 6, edge: carbide}\n"
 				"cut: {clearance: 3, along: auto}\n"
 				"machine: {kind: manual, spindle: {speeds: [80, 210, 660]}, travel: {x: 700, y: 300}}\n"
+				"vise: {front_jaw: 20, rear_jaw: 20, jaw_width: 150}\n"
+				"hold: {clamps: [{x: -200, y: 0, length: 9, width: 9, height: 9}]}\n"
 				"parallels: [10, 20]\n";
 static const char *const BAD  = "units: mm\n"
 				"titel: pad\n"
@@ -100,16 +103,38 @@ the_best_plan(struct arena *arena, struct diag *diag)
 }
 
 static bool
-a_dialect(struct arena *arena, struct diag *diag)
+a_dialect_read(struct arena *arena, struct dialect *dialect, struct diag *diag)
 {
 	const struct shipped *shipped = SHIPPED_DIALECTS;
-	struct dialect        dialect;
 	struct source         source;
 
 	while (strcmp(shipped->name, "rs274ngc") != 0)
 		shipped++;
 	source = (struct source){ shipped->name, shipped->text, strlen(shipped->text), UNITS_NONE };
-	return dialect_read(&source, arena, &dialect, diag);
+	return dialect_read(&source, arena, dialect, diag);
+}
+
+static bool
+a_dialect(struct arena *arena, struct diag *diag)
+{
+	struct dialect dialect;
+
+	return a_dialect_read(arena, &dialect, diag);
+}
+
+static bool
+a_trial(struct arena *arena, struct diag *diag)
+{
+	static struct trial trial;
+
+	struct job     job;
+	struct plan    plan;
+	struct dialect dialect;
+
+	trial = (struct trial){ 0 };
+	return read_job(arena, &job, diag) && a_dialect_read(arena, &dialect, diag) &&
+	       choice_make(&job, usual_grid(job.units), arena, &plan, diag) &&
+	       (trial_begin(&trial, &job, &plan, &dialect, arena, FINENESS_COARSE) || diag_no_memory(diag));
 }
 
 /* With memory enough, this one is an error of the job. */
@@ -189,6 +214,13 @@ a_dialect_fails_cleanly(void **state)
 }
 
 static void
+a_trial_fails_cleanly(void **state)
+{
+	(void)state;
+	fails_cleanly_wherever_memory_ends(a_trial, 0);
+}
+
+static void
 a_job_full_of_errors_fails_cleanly(void **state)
 {
 	(void)state;
@@ -202,6 +234,7 @@ main(void)
 		cmocka_unit_test(a_job_with_its_shop_fails_cleanly),
 		cmocka_unit_test(the_best_plan_fails_cleanly),
 		cmocka_unit_test(a_dialect_fails_cleanly),
+		cmocka_unit_test(a_trial_fails_cleanly),
 		cmocka_unit_test(a_job_full_of_errors_fails_cleanly),
 	};
 
