@@ -20,13 +20,15 @@ COMPILE = $(CC) $(OWN_CPPFLAGS) $(CPPFLAGS) $(OWN_CFLAGS) $(CFLAGS) -MMD -MP
 CORE   = text length quantity arena diag
 MOTION = clock
 JOB    = yaml schema materials job intake
-PLAN   = cutter rates engagement schedule layout plan path choice
+PLAN   = cutter rates engagement schedule layout hold plan path choice
 POST   = dialect writer
-REPORT = caution summary
-CLI    = input output work plan program list new main
+PROOF  = block meaning lines arc reader sweep carve demand finding cutting proof
+TRIAL  = language trial
+REPORT = caution paper summary verdict
+CLI    = input output work plan program prove list new main
 
 LIBRARY = $(CORE:%=src/core/%.c) $(MOTION:%=src/motion/%.c) $(JOB:%=src/job/%.c) $(PLAN:%=src/plan/%.c) \
-          $(POST:%=src/post/%.c) $(REPORT:%=src/report/%.c)
+          $(POST:%=src/post/%.c) $(PROOF:%=src/proof/%.c) $(TRIAL:%=src/trial/%.c) $(REPORT:%=src/report/%.c)
 PROGRAM = $(CLI:%=src/cli/%.c)
 SHIPPED = $(sort $(wildcard post/*.yaml)) samples/starter-inch.yaml samples/starter-mm.yaml
 
@@ -43,7 +45,7 @@ FUZZERS         = $(FUZZ:%.c=$(BUILD)/%)
 all: $(BUILD)/skimcut ## build the program
 
 $(BUILD)/skimcut: $(PROGRAM_OBJECTS) $(BUILD)/libskimcut.a
-	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ -lyaml -lm
+	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ -lyaml -ljansson -lm
 
 $(BUILD)/libskimcut.a: $(LIBRARY_OBJECTS)
 	@rm -f $@
@@ -91,7 +93,7 @@ setup-check-all:
 
 $(BUILD)/tests/unit/%: tests/unit/%.c $(BUILD)/libskimcut.a $(BUILD)/skimcut
 	@mkdir -p $(@D)
-	$(COMPILE) -Isrc/cli -DSKIMCUT='"$(BUILD)/skimcut"' $(LDFLAGS) -o $@ $< $(UNIT_EXTRA) $(BUILD)/libskimcut.a -lcmocka -lyaml -lm
+	$(COMPILE) -Isrc/cli -DSKIMCUT='"$(BUILD)/skimcut"' $(LDFLAGS) -o $@ $< $(UNIT_EXTRA) $(BUILD)/libskimcut.a -lcmocka -lyaml -ljansson -lm
 
 # One test fails allocations in turn, so it links malloc through itself.
 $(BUILD)/tests/unit/test_arena $(BUILD)/tests/unit/test_memory: private LDFLAGS += -Wl,--wrap=malloc
@@ -102,10 +104,14 @@ $(BUILD)/tests/unit/test_input: UNIT_EXTRA = $(BUILD)/src/cli/input.o
 
 $(BUILD)/tests/external/%: tests/external/%.c $(BUILD)/libskimcut.a $(BUILD)/skimcut
 	@mkdir -p $(@D)
-	$(COMPILE) -DSKIMCUT='"$(BUILD)/skimcut"' $(LDFLAGS) -o $@ $< $(BUILD)/libskimcut.a -lcmocka -lgeos_c -lyaml -lm
+	$(COMPILE) -DSKIMCUT='"$(BUILD)/skimcut"' $(LDFLAGS) -o $@ $< $(BUILD)/libskimcut.a -lcmocka -lgeos_c -lyaml -ljansson -lm
 
 unit: $(UNIT_TESTS) ## unit tests, one program for each source file
 	@for test in $(UNIT_TESTS); do echo "$$test"; "$$test" || exit 1; done
+
+mutants: ## the test of damaged programs, everywhere in every program; prints the score
+	@$(MAKE) --no-print-directory -s BUILD=$(BUILD)/mutants CPPFLAGS="-DMUTANTS_EVERYWHERE" $(BUILD)/mutants/tests/unit/test_mutants
+	@$(BUILD)/mutants/tests/unit/test_mutants
 
 external-check: $(EXTERNAL_TESTS) ## checks against what nobody here wrote
 	@for test in $(EXTERNAL_TESTS); do echo "$$test"; "$$test" || exit 1; done
@@ -127,7 +133,7 @@ pages-check: all $(BUILD)/tests/pages ## the tables in docs/ are those of the co
 
 $(BUILD)/tests/pages: tests/pages.c $(BUILD)/libskimcut.a
 	@mkdir -p $(@D)
-	$(COMPILE) $(LDFLAGS) -o $@ $< $(BUILD)/libskimcut.a -lyaml -lm
+	$(COMPILE) $(LDFLAGS) -o $@ $< $(BUILD)/libskimcut.a -lyaml -ljansson -lm
 
 manual-check: ## the man page, as mandoc sees it
 	mandoc -Tlint docs/skimcut.1
@@ -138,14 +144,15 @@ words-check: all ## the words of every reference program, read by a general-purp
 # Fuzz targets: replayed over their corpus with any compiler, or run by clang's libFuzzer.
 $(BUILD)/tests/fuzz/%: tests/fuzz/%.c tests/fuzz/replay.c $(BUILD)/libskimcut.a
 	@mkdir -p $(@D)
-	$(COMPILE) $(LDFLAGS) -o $@ $< tests/fuzz/replay.c $(BUILD)/libskimcut.a -lyaml -lm
+	$(COMPILE) $(LDFLAGS) -o $@ $< tests/fuzz/replay.c $(BUILD)/libskimcut.a -lyaml -ljansson -lm
 
-fuzz-replay: $(FUZZERS) ## inputs that once hurt, once through every fuzz target
-	@for target in $(FUZZERS); do "$$target" tests/fuzz/corpus/$$(basename $$target | sed s/fuzz_//)/* samples/*.yaml post/*.yaml || exit 1; done
+DAMAGED ?= 200
+fuzz-replay: $(FUZZERS) ## inputs that once hurt through every fuzz target, whole and damaged
+	@for target in $(FUZZERS); do "$$target" -n $(DAMAGED) tests/fuzz/corpus/$$(basename $$target | sed s/fuzz_//)/* samples/*.yaml post/*.yaml || exit 1; done
 
-SECONDS_EACH ?= 60
-fuzz: ## let libFuzzer look for new ones: make fuzz SECONDS_EACH=600
-	@sh tests/fuzz/run.sh $(SECONDS_EACH)
+SECONDS ?= 60
+fuzz: ## let libFuzzer look for new ones: make fuzz SECONDS=600
+	@sh tests/fuzz/run.sh $(SECONDS)
 
 sanitize: ## all tests under the address and undefined-behaviour sanitizers, every allocation on its own
 	@$(MAKE) --no-print-directory BUILD=$(BUILD)/sanitize \
@@ -191,7 +198,7 @@ clean: ## remove what was built
 help: ## this list
 	@grep -hE '^[a-z-]+:.*##' Makefile | sed 's/:.*##/\t/' | expand -t 18
 
-.PHONY: all demo check check-built check-all setup-demo setup-check setup-check-all unit external-check reference-check reference \
+.PHONY: all demo check check-built check-all setup-demo setup-check setup-check-all unit mutants external-check reference-check reference \
         bad-check tree-check pages-check manual-check words-check fuzz-replay fuzz sanitize valgrind bench format lint install \
         uninstall clean help
 .DELETE_ON_ERROR:

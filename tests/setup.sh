@@ -3,9 +3,9 @@
 set -eu
 
 case ${1:-demo} in
-demo) packages="libyaml-dev" ;;
-check) packages="libyaml-dev libcmocka-dev libgeos-dev mandoc" ;;
-check-all) packages="libyaml-dev libcmocka-dev libgeos-dev mandoc nodejs npm" ;;
+demo) packages="libyaml-dev libjansson-dev" ;;
+check) packages="libyaml-dev libjansson-dev libcmocka-dev libgeos-dev mandoc jq" ;;
+check-all) packages="libyaml-dev libjansson-dev libcmocka-dev libgeos-dev mandoc jq nodejs npm" ;;
 *) echo "usage: setup.sh demo|check|check-all" >&2; exit 2 ;;
 esac
 
@@ -13,8 +13,10 @@ has() {
   case $1 in
   nodejs) command -v node >/dev/null ;;
   npm) command -v npm >/dev/null ;;
+  jq) command -v jq >/dev/null ;;
   mandoc) command -v mandoc >/dev/null ;;
   libyaml-dev) compiles yaml.h ;;
+  libjansson-dev) compiles jansson.h ;;
   libcmocka-dev) compiles stdarg.h stddef.h setjmp.h stdint.h cmocka.h ;;
   libgeos-dev) compiles geos_c.h ;;
   esac

@@ -3,8 +3,8 @@
 set -u
 cd "$(dirname "$0")/.." || exit 2
 compiler=${1:-cc}
-tour="version text length quantity arena diag step clock yaml schema materials job intake cutter rates engagement schedule layout plan path choice
-shipped dialect writer caution summary"
+tour="version text length quantity arena diag step clock yaml schema materials job intake cutter rates engagement schedule layout hold plan path choice
+shipped dialect writer block meaning lines arc reader sweep carve demand finding cutting proof language trial caution paper summary verdict"
 passed=0 failed=0
 
 pass() { passed=$((passed + 1)); }
@@ -19,7 +19,7 @@ place() { # of a stem in the tour
   echo 0
 }
 
-for file in include/skimcut/*.h src/core/*.c src/motion/*.c src/job/*.c src/plan/*.c src/post/*.c src/report/*.c; do
+for file in include/skimcut/*.h src/core/*.c src/motion/*.c src/job/*.c src/plan/*.c src/post/*.c src/proof/*.c src/trial/*.c src/report/*.c; do
   stem=$(basename "$file" | sed 's/\.[ch]$//')
   own=$(place "$stem")
   [ "$own" != 0 ] || { fail "$file: '$stem' is not in the tour"; continue; }
@@ -38,7 +38,7 @@ for header in include/skimcut/*.h; do
   if "$compiler" -std=c17 -Wall -Wextra -Werror -Iinclude -fsyntax-only -x c "$header"; then pass; else fail "$header does not compile alone"; fi
 done
 
-for source in src/core/*.c src/motion/*.c src/job/*.c src/plan/*.c src/post/*.c src/report/*.c; do
+for source in src/core/*.c src/motion/*.c src/job/*.c src/plan/*.c src/post/*.c src/proof/*.c src/trial/*.c src/report/*.c; do
   stem=$(basename "$source" .c)
   if [ -f "include/skimcut/$stem.h" ] && [ -f "tests/unit/test_$stem.c" ]; then pass
   else fail "$source wants include/skimcut/$stem.h and tests/unit/test_$stem.c"; fi

@@ -18,7 +18,7 @@ struct call {
 	size_t             operand_count;
 	const char        *output, *post; /* NULL: not given */
 	enum units         units;
-	bool               dry_run, quiet;
+	bool               dry_run, quiet, json;
 	struct arena       arena;
 	struct diag        diag;
 	bool               remarks_shown; /* notes and warnings are in what was printed already */
@@ -27,9 +27,9 @@ struct call {
 /* A verb; false when it failed, and the reason is in call->diag. */
 typedef bool verb_run(struct call *call);
 
-verb_run plan_run, program_run, list_run, new_run;
+verb_run plan_run, program_run, prove_run, list_run, new_run;
 
-/* What plan and program begin with: the job of operands[0], its dialect, its plan. */
+/* What plan, program and prove begin with: the job of operands[0], its dialect, its plan. */
 struct work {
 	struct job     job;
 	struct dialect dialect;

@@ -15,6 +15,7 @@ static const char BYTE_ORDER_MARK[] = "\xEF\xBB\xBF";
 /* With or without the mark, more than yaml_parse takes, so that it can say so. */
 enum { ROOM = YAML_BYTES_MAX + sizeof BYTE_ORDER_MARK };
 
+static int            file_open(const char *path);
 static struct source *source_read(int file, const char *path, struct place place, struct arena *arena,
                                   struct diag *diag);
 static ssize_t        read_all(int file, char *buffer, size_t room, size_t size);
@@ -25,7 +26,7 @@ struct source *
 input_read(const char *path, struct place place, struct arena *arena, struct diag *diag)
 {
 	bool           is_standard = strcmp(path, "-") == 0;
-	int            file        = is_standard ? STDIN_FILENO : open(path, O_RDONLY | O_NOCTTY | O_CLOEXEC);
+	int            file        = file_open(path);
 	struct source *source;
 
 	if (file < 0)
@@ -36,6 +37,26 @@ input_read(const char *path, struct place place, struct arena *arena, struct dia
 	if (source && is_standard)
 		source->name = "standard input";
 	return source;
+}
+
+int
+input_open(const char *path, struct diag *diag)
+{
+	int file = file_open(path);
+
+	if (file < 0)
+		fail(path, (struct place){ 0 }, diag);
+	return file;
+}
+
+ssize_t
+input_part(int file, const char *path, char *buffer, size_t room, struct diag *diag)
+{
+	ssize_t size = read_all(file, buffer, room, 0);
+
+	if (size < 0)
+		fail(path, (struct place){ 0 }, diag);
+	return size;
 }
 
 const char *
@@ -50,6 +71,12 @@ input_beside(const char *from, const char *path, struct arena *arena)
 	memcpy(joined, from, folder);
 	memcpy(joined + folder, path, size + 1);
 	return joined;
+}
+
+static int
+file_open(const char *path)
+{
+	return strcmp(path, "-") == 0 ? STDIN_FILENO : open(path, O_RDONLY | O_NOCTTY | O_CLOEXEC);
 }
 
 /*

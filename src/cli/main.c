@@ -21,6 +21,7 @@ struct verb {
 static const struct verb VERBS[] = {
 	{ "plan", plan_run, 1, "one JOB", "pa" },
 	{ "program", program_run, 1, "one JOB", "opn" },
+	{ "prove", prove_run, 2, "a JOB and a PROGRAM", "pa" },
 	{ "list", list_run, 1, "one of posts and materials", "" },
 	{ "new", new_run, 0, "nothing", "u" },
 };
@@ -45,19 +46,20 @@ static const char HELP[] =
     "\n"
     "  skimcut plan JOB                the pass plan, to read at the machine\n"
     "  skimcut program JOB [-o FILE]   the RS-274 program, on standard output\n"
+    "  skimcut prove JOB PROGRAM       a program, ours or another's, against the job\n"
     "  skimcut list posts|materials    dialects of programs; starting values\n"
     "  skimcut new [--units mm|inch]   a commented job to start from\n"
     "\n"
     "  -o, --output FILE       where the program goes: whole, or not at all\n"
     "  -p, --post NAME|FILE    the dialect, instead of the job's\n"
     "  -n, --dry-run           program: do all the work, print the plan, write none\n"
-    "      --as text           plan: how it is printed\n"
+    "      --as text|json      prove: how it is printed\n"
     "      --units mm|inch     new: of the job to start from (inch)\n"
     "  -q, --quiet             no notes and warnings on standard error\n"
     "  -h, --help              this page\n"
     "  -V, --version           the version\n"
     "\n"
-    "JOB is a YAML file, or - for standard input. A first plan:\n"
+    "JOB is a YAML file; it or PROGRAM may be - for standard input. A first plan:\n"
     "  skimcut new > part.yaml && skimcut plan part.yaml\n"
     "\n"
     "Exit status: 0 done, 1 refused, 2 bad usage or input, 3 the system failed.\n"
@@ -156,8 +158,9 @@ option_take(struct call *call, int letter)
 	case 'n': call->dry_run = true; break;
 	case 'q': call->quiet = true; break;
 	case 'a':
-		if (strcmp(optarg, "text") != 0)
-			return usage(call, "--as %s is unknown; a plan is printed as text", optarg);
+		if (strcmp(optarg, "text") != 0 && strcmp(optarg, "json") != 0)
+			return usage(call, "--as %s is unknown; text or json", optarg);
+		call->json = optarg[0] == 'j';
 		break;
 	case 'u':
 		if (strcmp(optarg, "mm") != 0 && strcmp(optarg, "inch") != 0)
@@ -188,7 +191,7 @@ verb_call(struct call *call, const char *used)
 	const struct verb *verb;
 
 	if (call->operand_count == 0)
-		return usage(call, "%s", "what to do? plan, program, list or new");
+		return usage(call, "%s", "what to do? plan, program, prove, list or new");
 	verb = verb_find(call, call->operands[0]);
 	if (!verb)
 		return false;

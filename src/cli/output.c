@@ -233,6 +233,8 @@ drain(struct text *text)
 	struct output *output = text->context;
 	size_t         done   = 0;
 
+	if (output->watch)
+		output->watch(output->watcher, text->data, text->length);
 	while (done < text->length) {
 		ssize_t part = write(output->file, text->data + done, text->length - done);
 

@@ -23,8 +23,11 @@ struct output {
 	int         file;
 	bool        opened; /* by output_open; standard output was there already */
 	int         error;  /* errno of the write that failed */
-	uint64_t    bytes;
-	char        buffer[OUTPUT_BUFFER];
+	void (*watch)(void *watcher, const char *bytes,
+	              size_t size); /* NULL, or sees everything before it is written */
+	void    *watcher;
+	uint64_t bytes;
+	char     buffer[OUTPUT_BUFFER];
 };
 
 /* NULL and "-" are standard output. A target that is one of `inputs` (ended by NULL) is refused as a mistake. */

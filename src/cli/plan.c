@@ -9,6 +9,9 @@ plan_run(struct call *call)
 	static struct output output;
 	struct work          work;
 
+	if (call->json)
+		return diag_add(&call->diag, SEVERITY_ERROR, (struct place){ 0 },
+		                "--as json is for 'prove'; a plan is printed as text");
 	if (!work_make(call, &work) || !output_open(&output, NULL, work.inputs, &call->diag))
 		return false;
 	summary_print(&work.plan, &call->diag, &output.text);

@@ -4,47 +4,100 @@
 #include "skimcut/path.h"
 #include "skimcut/summary.h"
 #include "skimcut/text.h"
+#include "skimcut/trial.h"
 #include "skimcut/writer.h"
 
-static bool program_try(const struct work *work, struct diag *diag);
+static bool program_to_file(struct call *call, const struct work *work, struct output *output);
+static bool program_to_stream(struct call *call, const struct work *work, struct output *output);
+static bool program_try(struct call *call, const struct work *work, uint64_t *sum);
 static bool program_write(const struct work *work, struct text *out, struct diag *diag);
-static bool forget_all(struct text *text);
+static bool prove(struct call *call, const struct work *work, struct trial *trial);
+static void trial_watch(void *trial, const char *bytes, size_t size);
+static void sum_watch(void *sum, const char *bytes, size_t size);
+static bool try_drain(struct text *text);
 static bool plan_print(struct call *call, const struct work *work, struct output *output);
 
-/* A file is written under another name, and is not there if anything is refused. What goes elsewhere is tried first. */
+/* Nothing leaves unproved: a file takes its name only after its proof, and what goes elsewhere is proved before it is sent. */
 bool
 program_run(struct call *call)
 {
 	static struct output output;
 	struct work          work;
+	uint64_t             sum;
+	bool                 done;
 
 	if (!work_make(call, &work))
 		return false;
 	if (call->dry_run)
-		return program_try(&work, &call->diag) && plan_print(call, &work, &output);
+		return program_try(call, &work, &sum) && plan_print(call, &work, &output);
 	if (!output_open(&output, call->output, work.inputs, &call->diag))
 		return false;
-	if ((output.temporary || program_try(&work, &call->diag)) &&
-	    (program_write(&work, &output.text, &call->diag) || output.text.failed)) {
-		if (!output_commit(&output, &call->diag))
-			return false;
-		if (output.name == call->output)
-			diag_add(&call->diag, SEVERITY_NOTE, (struct place){ 0 }, "%.200s is written, %llu bytes",
-			         call->output, (unsigned long long)output.bytes);
-		return true;
-	}
+	done = output.temporary ? program_to_file(call, &work, &output) : program_to_stream(call, &work, &output);
 	output_abandon(&output);
-	return false;
+	if (done && output.name == call->output)
+		diag_add(&call->diag, SEVERITY_NOTE, (struct place){ 0 }, "%.200s is written and proved, %llu bytes",
+		         call->output, (unsigned long long)output.bytes);
+	return done;
 }
 
+/* Proved with the very bytes that are written, while they are. */
 static bool
-program_try(const struct work *work, struct diag *diag)
+program_to_file(struct call *call, const struct work *work, struct output *output)
 {
-	char        buffer[4096];
-	struct text nowhere = text_over(buffer, sizeof buffer);
+	static struct trial trial;
 
-	nowhere.drain = forget_all;
-	return program_write(work, &nowhere, diag);
+	if (!trial_begin(&trial, &work->job, &work->plan, &work->dialect, &call->arena, FINENESS_MIDDLE))
+		return diag_no_memory(&call->diag);
+	output->watch   = trial_watch;
+	output->watcher = &trial;
+	if (!program_write(work, &output->text, &call->diag) && !output->text.failed)
+		return false;
+	return (!text_flush(&output->text) || prove(call, work, &trial)) && output_commit(output, &call->diag);
+}
+
+/* Made twice, once for the proof; that both were the same is known only when it is out, but then it is said. */
+static bool
+program_to_stream(struct call *call, const struct work *work, struct output *output)
+{
+	static uint64_t written; /* for as long as the output */
+	uint64_t        proved = 0;
+
+	if (!program_try(call, work, &proved))
+		return false;
+	output->watch   = sum_watch;
+	output->watcher = &written;
+	if (!program_write(work, &output->text, &call->diag) && !output->text.failed)
+		return false;
+	if (!output_commit(output, &call->diag))
+		return false;
+	if (written != proved)
+		return diag_add(&call->diag, SEVERITY_SYSTEM, (struct place){ 0 },
+		                "what was written is not what was proved: do not use it");
+	return true;
+}
+
+/* The trial and the sum of what is drained from a text that goes nowhere. */
+struct attempt {
+	struct trial trial;
+	uint64_t     sum;
+};
+
+static bool
+program_try(struct call *call, const struct work *work, uint64_t *sum)
+{
+	static struct attempt attempt;
+	static char           buffer[65536];
+	struct text           nowhere = text_over(buffer, sizeof buffer);
+
+	nowhere.drain   = try_drain;
+	nowhere.context = &attempt;
+	if (!trial_begin(&attempt.trial, &work->job, &work->plan, &work->dialect, &call->arena, FINENESS_MIDDLE))
+		return diag_no_memory(&call->diag);
+	if (!program_write(work, &nowhere, &call->diag))
+		return false;
+	text_flush(&nowhere);
+	*sum = attempt.sum;
+	return prove(call, work, &attempt.trial);
 }
 
 static bool
@@ -76,8 +129,50 @@ program_write(const struct work *work, struct text *out, struct diag *diag)
 }
 
 static bool
-forget_all(struct text *text)
+prove(struct call *call, const struct work *work, struct trial *trial)
 {
+	const struct finding *first;
+	char                  where[40] = "";
+	struct text           text      = text_over(where, sizeof where);
+
+	if (trial_end(trial))
+		return true;
+	first = trial_first_refusal(trial);
+	if (first->line > 0)
+		text_format(&text, "line %zu: ", first->line);
+	text_end(&text);
+	return diag_add(
+	    &call->diag, SEVERITY_REFUSED, (struct place){ 0 },
+	    "the program is not proved, so it is not written: %s%s. This is a defect in skimcut or in the post "
+	    "'%.40s', not in the job: please report it to its maker, with the job, its shop and post, and what "
+	    "'skimcut --version' says",
+	    where, first->text, work->dialect.name);
+}
+
+static void
+trial_watch(void *trial, const char *bytes, size_t size)
+{
+	trial_feed(trial, bytes, size);
+}
+
+/* FNV-1a of 64 bits. */
+static void
+sum_watch(void *sum, const char *bytes, size_t size)
+{
+	uint64_t value = *(uint64_t *)sum;
+
+	for (size_t i = 0; i < size; i++)
+		value = (value ^ (unsigned char)bytes[i]) * UINT64_C(1099511628211);
+	*(uint64_t *)sum = value;
+}
+
+static bool
+try_drain(struct text *text)
+{
+	struct attempt *attempt = text->context;
+
+	trial_feed(&attempt->trial, text->data, text->length);
+	sum_watch(&attempt->sum, text->data, text->length);
 	text->length = 0;
 	return true;
 }

@@ -7,9 +7,9 @@ const char *const CAUTIONS[] = {
 	"Part down on its seat, vise, cutter and drawbar tight, idle axes and gibs locked; on a manual mill the quill "
 	"up and locked.",
 	"Speeds and feeds are starting values. Listen, look at the chips, and slow down when in doubt.",
-	"This version does not read its programs back and prove them. Run a program well above the work first, with a "
-	"hand on "
-	"the stop.",
+	"A program is proved on paper, from the figures in the job. Run it well above the work first, with a hand on "
+	"the "
+	"stop.",
 	"The machine's manual, the cutter maker's limits, local codes and the advice of someone trained and licensed "
 	"for the work "
 	"come before anything printed here.",
@@ -19,6 +19,6 @@ const size_t CAUTION_COUNT = sizeof CAUTIONS / sizeof CAUTIONS[0];
 const char *const PROGRAM_CAUTIONS[] = {
 	"caution - check zero, tool length and holding",
 	"caution - run it above the work first, hand on the stop",
-	"caution - not proved, machine manual and local codes first",
+	"caution - machine manual and local codes first",
 };
 const size_t PROGRAM_CAUTION_COUNT = sizeof PROGRAM_CAUTIONS / sizeof PROGRAM_CAUTIONS[0];

@@ -7,15 +7,19 @@
 #include "skimcut/cutter.h"
 #include "skimcut/diag.h"
 #include "skimcut/engagement.h"
+#include "skimcut/paper.h"
 #include "skimcut/path.h"
 #include "skimcut/plan.h"
 #include "skimcut/text.h"
 
-enum { COLUMNS = 78, MARGIN = 14, ROWS_SHOWN = 24, ROWS_KEPT = 8 };
+enum { COLUMNS = PAPER_COLUMNS, MARGIN = PAPER_MARGIN, ROWS_SHOWN = 24, ROWS_KEPT = 8 };
 
 static const char  *line_add(struct text *room, const char *format, ...) __attribute__((format(printf, 2, 3)));
 static void         title_print(const struct plan *plan, struct text *out);
 static void         work_print(const struct plan *plan, struct text *out);
+static void         hold_print(const struct plan *plan, struct text *out);
+static void         jaws_print(const struct plan *plan, struct text *out);
+static struct shown height_show(Length above, enum units units);
 static void         cutter_print(const struct plan *plan, struct text *out);
 static void         rates_print(const struct plan *plan, struct text *out);
 static struct shown removal_show(const struct plan *plan, bool skim);
@@ -33,19 +37,16 @@ static void   time_print(const struct plan *plan, const struct clock *clock, str
 static void   remarks_print(const struct diag *diag, struct text *out);
 static void   cautions_print(struct text *out);
 static bool   is_shown(int64_t index, int64_t count);
-static void   paragraph(struct text *out, const char *label, const char *format, ...)
-    __attribute__((format(printf, 3, 4)));
-static size_t       word_columns(const char *word, size_t *bytes);
-static struct shown duration_show(double seconds);
-static const char  *travel_word(enum along along, int travel);
-static const char  *milling_word(const struct plan *plan, int64_t index);
-static Length       width_across(const struct plan *plan);
+static const char *travel_word(enum along along, int travel);
+static const char *milling_word(const struct plan *plan, int64_t index);
+static Length      width_across(const struct plan *plan);
 
 void
 summary_print(const struct plan *plan, const struct diag *diag, struct text *out)
 {
 	title_print(plan, out);
 	work_print(plan, out);
+	hold_print(plan, out);
 	cutter_print(plan, out);
 	rates_print(plan, out);
 	zero_print(plan, out);
@@ -112,11 +113,71 @@ work_print(const struct plan *plan, struct text *out)
 	const struct job *job   = plan->job;
 	enum units        units = job->units;
 
-	paragraph(out, "The work", "%.80s, %s x %s x %s %s (length, width, height)", job->material.name,
-	          length_figure(job->stock.length, units).text, length_figure(job->stock.width, units).text,
-	          length_figure(job->stock.height, units).text, units_name(units));
-	paragraph(out, "Comes off", "%s %s, to leave %s %s", length_figure(job->stock.height - plan->final, units).text,
-	          units_name(units), length_figure(plan->final, units).text, units_name(units));
+	paper_paragraph(out, "The work", "%.80s, %s x %s x %s %s (length, width, height)", job->material.name,
+	                length_figure(job->stock.length, units).text, length_figure(job->stock.width, units).text,
+	                length_figure(job->stock.height, units).text, units_name(units));
+	paper_paragraph(out, "Comes off", "%s %s, to leave %s %s",
+	                length_figure(job->stock.height - plan->final, units).text, units_name(units),
+	                length_figure(plan->final, units).text, units_name(units));
+}
+
+static void
+hold_print(const struct plan *plan, struct text *out)
+{
+	const struct hold     *hold   = &plan->hold;
+	const struct obstacle *clamps = hold->obstacles;
+	size_t                 count  = plan->job->hold.clamps.count;
+	Length                 top    = 0;
+
+	if (plan->job->vise.bound.node) {
+		jaws_print(plan, out);
+		clamps += 2;
+	}
+	for (size_t i = 0; i < count; i++)
+		if (clamps[i].top > top)
+			top = clamps[i].top;
+	if (count > 0)
+		paper_paragraph(out, clamps > hold->obstacles ? "" : "Held", "by %zu %s %s the finished face", count,
+		                count == 1 ? "clamp," : "clamps, the highest",
+		                height_show(top - plan->final, plan->job->units).text);
+}
+
+static void
+jaws_print(const struct plan *plan, struct text *out)
+{
+	const struct hold *hold  = &plan->hold;
+	enum units         units = plan->job->units;
+	struct shown       front = height_show(hold->obstacles[0].top - plan->final, units);
+	struct shown       rear  = height_show(hold->obstacles[1].top - plan->final, units);
+	char               buffer[64];
+	struct text        seat = text_over(buffer, sizeof buffer);
+
+	if (hold->parallel > 0)
+		text_format(&seat, "on %s parallels", length_show(hold->parallel, units).text);
+	else
+		text_string(&seat, "on its bed");
+	text_end(&seat);
+	if (hold->obstacles[0].top == hold->obstacles[1].top)
+		paper_paragraph(out, "Held", "in the vise, %s; jaws %s the finished face", buffer, front.text);
+	else
+		paper_paragraph(out, "Held", "in the vise, %s; front jaw %s, rear jaw %s the finished face", buffer,
+		                front.text, rear.text);
+}
+
+/* "0.15 in below". */
+static struct shown
+height_show(Length above, enum units units)
+{
+	struct shown shown = { "" };
+	struct text  text  = text_over(shown.text, sizeof shown.text);
+
+	if (above != 0)
+		text_format(&text, "%s %s", length_show(above > 0 ? above : -above, units).text,
+		            above > 0 ? "above" : "below");
+	else
+		text_string(&text, "level with");
+	text_end(&text);
+	return shown;
 }
 
 static void
@@ -127,12 +188,13 @@ cutter_print(const struct plan *plan, struct text *out)
 	enum units           units  = plan->job->units;
 	Length               width  = width_across(plan);
 
-	paragraph(out, "Cutter", "%.80s: %s, %s %s, %lld %s, %s%s", cutter->bound.name,
-	          job_word(CUTTER_KINDS, (int)cutter->kind), length_figure(cutter->diameter, units).text,
-	          units_name(units), (long long)cutter->teeth, cutter->teeth == 1 ? "tooth" : "teeth",
-	          job_word(EDGE_KINDS, (int)cutter->edge), plan->job->choose_cutter ? " (chosen from the shop's)" : "");
+	paper_paragraph(out, "Cutter", "%.80s: %s, %s %s, %lld %s, %s%s", cutter->bound.name,
+	                job_word(CUTTER_KINDS, (int)cutter->kind), length_figure(cutter->diameter, units).text,
+	                units_name(units), (long long)cutter->teeth, cutter->teeth == 1 ? "tooth" : "teeth",
+	                job_word(EDGE_KINDS, (int)cutter->edge),
+	                plan->job->choose_cutter ? " (chosen from the shop's)" : "");
 	if (layout->pattern == PATTERN_SINGLE)
-		paragraph(
+		paper_paragraph(
 		    out, "",
 		    "It covers the %s %s across the passes with %s to spare: %s over the %s edge, %s over the %s.",
 		    length_figure(width, units).text, units_name(units),
@@ -142,7 +204,7 @@ cutter_print(const struct plan *plan, struct text *out)
 		    length_figure(layout->first + cutter->diameter / 2 - width, units).text,
 		    layout->along == ALONG_X ? "back" : "right");
 	else
-		paragraph(
+		paper_paragraph(
 		    out, "",
 		    "%s the %s %s across the passes in one, with the edges clear. This plan has %lld %s, taking %s or "
 		    "less (%lld %% of the cutter).",
@@ -202,13 +264,13 @@ zero_print(const struct plan *plan, struct text *out)
 	enum units        units = job->units;
 
 	text_char(out, '\n');
-	paragraph(out, "Zero",
-	          "X is %s, Y %s, Z %s. A cutter that just touches the stock's highest spot stands at Z %s.",
-	          job_phrase(ZERO_XS, (int)job->zero.x), job_phrase(ZERO_YS, (int)job->zero.y),
-	          job_phrase(ZERO_ZS, (int)job->zero.z), length_figure(job->stock.height - plan->zero.z, units).text);
-	paragraph(out, "Heights", "rapid moves across at Z %s or above; the cutter waits at Z %s",
-	          length_figure(plan->safe - plan->zero.z, units).text,
-	          length_figure(plan->retract - plan->zero.z, units).text);
+	paper_paragraph(
+	    out, "Zero", "X is %s, Y %s, Z %s. A cutter that just touches the stock's highest spot stands at Z %s.",
+	    job_phrase(ZERO_XS, (int)job->zero.x), job_phrase(ZERO_YS, (int)job->zero.y),
+	    job_phrase(ZERO_ZS, (int)job->zero.z), length_figure(job->stock.height - plan->zero.z, units).text);
+	paper_paragraph(out, "Heights", "rapid moves across at Z %s or above; the cutter waits at Z %s",
+	                length_figure(plan->safe - plan->zero.z, units).text,
+	                length_figure(plan->retract - plan->zero.z, units).text);
 	sweep_print(plan, out);
 }
 
@@ -224,13 +286,13 @@ sweep_print(const struct plan *plan, struct text *out)
 	Length               low = layout->low - plan->reach, high = layout->high + plan->reach;
 	bool                 is_x = layout->along == ALONG_X;
 
-	paragraph(out, "Keep clear",
-	          "X %s to %s, Y %s to %s, down to Z %s: jaws, clamps and stops are below that, or outside.",
-	          length_figure((is_x ? low : near) - plan->zero.x, units).text,
-	          length_figure((is_x ? high : far) - plan->zero.x, units).text,
-	          length_figure((is_x ? near : low) - plan->zero.y, units).text,
-	          length_figure((is_x ? far : high) - plan->zero.y, units).text,
-	          length_figure(plan->final - plan->zero.z, units).text);
+	paper_paragraph(out, "Keep clear",
+	                "X %s to %s, Y %s to %s, down to Z %s: jaws, clamps and stops are below that, or outside.",
+	                length_figure((is_x ? low : near) - plan->zero.x, units).text,
+	                length_figure((is_x ? high : far) - plan->zero.x, units).text,
+	                length_figure((is_x ? near : low) - plan->zero.y, units).text,
+	                length_figure((is_x ? far : high) - plan->zero.y, units).text,
+	                length_figure(plan->final - plan->zero.z, units).text);
 }
 
 /* The path is walked once; every cut begins with its note. */
@@ -275,7 +337,7 @@ cut_row_print(const struct plan *plan, size_t index, double feed_s, double rapid
 	text_format(out, "%7zu  %-6s%10s%13s%11s%8lld%10s%9s\n", index + 1, KINDS[cut->kind],
 	            length_figure(cut->top - cut->floor, units).text, length_figure(cut->floor, units).text,
 	            length_figure(cut->floor - plan->zero.z, units).text, (long long)plan->layout.passes,
-	            duration_show(feed_s).text, duration_show(rapid_s).text);
+	            paper_duration(feed_s).text, paper_duration(rapid_s).text);
 	if (plan_stops_after(plan, index) || index + 1 == plan->schedule.count)
 		stop_print(plan, index, out);
 }
@@ -299,19 +361,21 @@ static void
 time_print(const struct plan *plan, const struct clock *clock, struct text *out)
 {
 	text_char(out, '\n');
-	paragraph(out, "Measuring",
-	          "The cutter well away, the part still clamped, chips and burr off: four corners and the middle. "
-	          "Where they differ, the seat or the head is not square.");
+	paper_paragraph(
+	    out, "Measuring",
+	    "The cutter well away, the part still clamped, chips and burr off: four corners and the middle. "
+	    "Where they differ, the seat or the head is not square.");
 	if (clock->stops > 0)
-		paragraph(out, "",
-		          "Reads more than it should: lower the Z zero by the difference. Reads less: raise it. Reads "
-		          "less than "
-		          "the finished height: stop, the part is under size.");
-	paragraph(out, "Time", "%s at feed, %s of it in the cut; %s at rapid (%s); %s in all; %lld %s not counted",
-	          duration_show(clock->feed_s).text, duration_show(cutting_s(plan)).text,
-	          duration_show(clock->rapid_s).text, feed_show(plan->rapid, plan->job->units).text,
-	          duration_show(clock_total_s(clock)).text, (long long)clock->stops,
-	          clock->stops == 1 ? "stop" : "stops");
+		paper_paragraph(
+		    out, "",
+		    "Reads more than it should: lower the Z zero by the difference. Reads less: raise it. Reads "
+		    "less than "
+		    "the finished height: stop, the part is under size.");
+	paper_paragraph(
+	    out, "Time", "%s at feed, %s of it in the cut; %s at rapid (%s); %s in all; %lld %s not counted",
+	    paper_duration(clock->feed_s).text, paper_duration(cutting_s(plan)).text,
+	    paper_duration(clock->rapid_s).text, feed_show(plan->rapid, plan->job->units).text,
+	    paper_duration(clock_total_s(clock)).text, (long long)clock->stops, clock->stops == 1 ? "stop" : "stops");
 }
 
 static double
@@ -369,11 +433,11 @@ chips_print(const struct plan *plan, struct text *out)
 
 	text_char(out, '\n');
 	if (plan->layout.along == ALONG_X)
-		paragraph(out, "Chips", "fly to the right of the travel: to the back of the machine%s",
-		          zigzag ? ", and on every second pass to the FRONT: stand aside, behind a guard" : "");
+		paper_paragraph(out, "Chips", "fly to the right of the travel: to the back of the machine%s",
+		                zigzag ? ", and on every second pass to the FRONT: stand aside, behind a guard" : "");
 	else
-		paragraph(out, "Chips", "fly to the right of the travel: to the right of the machine%s",
-		          zigzag ? ", and on every second pass to the left" : "");
+		paper_paragraph(out, "Chips", "fly to the right of the travel: to the right of the machine%s",
+		                zigzag ? ", and on every second pass to the left" : "");
 }
 
 /* What a hand on a handle has to know. */
@@ -382,14 +446,14 @@ return_print(const struct plan *plan, struct text *out)
 {
 	const struct machine *machine = &plan->job->machine;
 
-	paragraph(out, "Travel", "is the cutter's, over the work: where the table moves, it goes the other way.");
+	paper_paragraph(out, "Travel", "is the cutter's, over the work: where the table moves, it goes the other way.");
 	if (plan->layout.pattern == PATTERN_ZIGZAG && plan->layout.passes > 1)
-		paragraph(out, "", "Step over at depth beyond the end, in air.");
+		paper_paragraph(out, "", "Step over at depth beyond the end, in air.");
 	else
-		paragraph(out, "", "After each pass go up to Z %s, back, and down again beyond the end, in air.",
-		          length_figure(plan->safe - plan->zero.z, plan->job->units).text);
+		paper_paragraph(out, "", "After each pass go up to Z %s, back, and down again beyond the end, in air.",
+		                length_figure(plan->safe - plan->zero.z, plan->job->units).text);
 	if (machine->bound.node && machine->kind == MACHINE_MANUAL)
-		paragraph(out, "", "Come to every position from the same side, so that backlash does not count.");
+		paper_paragraph(out, "", "Come to every position from the same side, so that backlash does not count.");
 }
 
 static void
@@ -403,7 +467,7 @@ remarks_print(const struct diag *diag, struct text *out)
 		if (!any)
 			text_char(out, '\n');
 		any = true;
-		paragraph(out, message->severity == SEVERITY_WARNING ? "WARNING" : "Note", "%s.", message->text);
+		paper_paragraph(out, message->severity == SEVERITY_WARNING ? "WARNING" : "Note", "%s.", message->text);
 	}
 }
 
@@ -412,7 +476,7 @@ cautions_print(struct text *out)
 {
 	text_char(out, '\n');
 	for (size_t i = 0; i < CAUTION_COUNT; i++)
-		paragraph(out, i == 0 ? "Caution" : "", "%s", CAUTIONS[i]);
+		paper_paragraph(out, i == 0 ? "Caution" : "", "%s", CAUTIONS[i]);
 }
 
 /* All of a short table; the beginning and the end of a long one. */
@@ -420,79 +484,6 @@ static bool
 is_shown(int64_t index, int64_t count)
 {
 	return count <= ROWS_SHOWN || index < ROWS_KEPT || index >= count - ROWS_KEPT;
-}
-
-/* Words at MARGIN, with the label to the left of the first line. A word longer than a line has one to itself, cut in pieces. */
-static void
-paragraph(struct text *out, const char *label, const char *format, ...)
-{
-	char        raw[1024], clean[1024];
-	struct text written = text_over(raw, sizeof raw), text = text_over(clean, sizeof clean);
-	size_t      column = MARGIN, bytes;
-	va_list     values;
-	const char *word;
-
-	va_start(values, format);
-	text_formatv(&written, format, values);
-	va_end(values);
-	text_clean(&text, text_end(&written), SIZE_MAX);
-	text_format(out, "%-*s", MARGIN, label);
-	for (word = text_end(&text); *word; word += bytes) {
-		size_t columns;
-
-		if (*word == ' ') {
-			bytes = 1;
-			continue;
-		}
-		columns = word_columns(word, &bytes);
-		if (column > MARGIN && column + 1 + columns > COLUMNS) {
-			text_char(out, '\n');
-			text_repeat(out, ' ', MARGIN);
-			column = MARGIN;
-		} else if (column > MARGIN) {
-			text_char(out, ' ');
-			column++;
-		}
-		text_bytes(out, word, bytes);
-		column += columns;
-	}
-	text_char(out, '\n');
-}
-
-/* Up to the next blank, at most a line's worth; bytes 10xxxxxx of UTF-8 take no column. */
-static size_t
-word_columns(const char *word, size_t *bytes)
-{
-	size_t columns = 0, size = 0;
-
-	while (word[size] && word[size] != ' ') {
-		bool starts = ((unsigned char)word[size] & 0xC0) != 0x80;
-
-		if (starts && columns == COLUMNS - MARGIN)
-			break;
-		columns += starts;
-		size++;
-	}
-	*bytes = size;
-	return columns;
-}
-
-/* 0:07, 12:30, 1:02:03; to the next whole second. */
-static struct shown
-duration_show(double seconds)
-{
-	struct shown shown = { "" };
-	struct text  text  = text_over(shown.text, sizeof shown.text);
-	int64_t      whole = (int64_t)seconds;
-
-	whole += (double)whole < seconds;
-	if (whole >= 3600)
-		text_format(&text, "%lld:%02d:%02d", (long long)(whole / 3600), (int)(whole / 60 % 60),
-		            (int)(whole % 60));
-	else
-		text_format(&text, "%d:%02d", (int)(whole / 60), (int)(whole % 60));
-	text_end(&text);
-	return shown;
 }
 
 static const char *

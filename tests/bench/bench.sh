@@ -27,6 +27,9 @@ cutter: {kind: end mill, diameter: 2, teeth: 2, edge: hss, nose_radius: 0}
 cut: {pattern: zigzag, along: x, stepover: 5 %, rough: 0.02, skim: 0.02, test_cut: 0}
 JOB
 
+# The same with 1500 levels: 100 MB.
+sed 's/height: 30}/height: 40}/' "$scratch/large.yaml" >"$scratch/hundred.yaml"
+
 measure() { # NAME TIMES OUT COMMAND...: one line to the file NAME
   name=$1
   shift
@@ -50,6 +53,8 @@ ratio() { # WHAT NAME BASE: medians over one another, and the range of every quo
 "$binary" program -q "$scratch/large.yaml" -o "$scratch/large.nc"
 blocks=$(wc -l <"$scratch/large.nc")
 bytes=$(wc -c <"$scratch/large.nc")
+"$binary" program -q "$scratch/hundred.yaml" -o "$scratch/hundred.nc"
+hundred=$(wc -c <"$scratch/hundred.nc" | awk '{ printf "%.0f MB", $1 / 1e6 }')
 
 run=0
 while [ "$run" -lt "$runs" ]; do
@@ -63,6 +68,8 @@ while [ "$run" -lt "$runs" ]; do
   # shellcheck disable=SC2016  # for the inner shell
   measure synced 1 /dev/null sh -c 'cat "$1" >"$2" && sync "$2"' sh "$scratch/large.nc" "$scratch/out.synced"
   measure loop 1 "$scratch/out.loop" "$scratch/loop" "$blocks"
+  measure prove 1 "$scratch/out.prove" "$binary" prove -q "$scratch/hundred.yaml" "$scratch/hundred.nc"
+  measure words 1 "$scratch/out.words" wc -l -w "$scratch/hundred.nc"
   rm -f "$scratch"/out.*
 done
 
@@ -73,8 +80,11 @@ ratio "program of a sample, start to end / start to end of 'true'" small true
 ratio "program of $blocks blocks to a file, synced / cat and sync of it" large synced
 ratio "the same to standard output, made twice / cat of it" twice cat
 ratio "program of $blocks blocks / a loop of as many fprintf" large loop
+ratio "proof of a program of $hundred / wc -l -w of it (5 at the most)" prove words
 echo "$(peak large) $(peak small)" |
   awk '{ printf "%-66s %6.2f   (%d KiB and %d KiB)\n", "peak memory of that program / of the sample'"'"'s", $1 / $2, $1, $2 }'
+peak prove |
+  awk '{ printf "%-66s %6.2f   (%d KiB; under 1)\n", "peak memory of that proof / 32 MiB", $1 / 32768, $1 }'
 echo
 echo "$bytes $(middle large) $(middle synced) $(middle loop)" |
   awk '{ printf "For scale, here and now: %.0f MB; skimcut %.0f MB/s, cat and sync %.0f MB/s, fprintf %.0f MB/s\n", $1 / 1e6, $1 / 1e6 / $2, $1 / 1e6 / $5, $1 / 1e6 / $8 }'

@@ -1,9 +1,9 @@
 // words.mjs BINARY FOLDER: programs against plans, through the words that FOLDER's gcode-parser finds in the programs.
 //
 // The parser splits words and judges nothing: it skips what it does not know. So every line must come together again from its
-// words, and only then are the words held against the pass plan, the page that a person reads.
+// words, and only then are the words held against the pass plan, the page that a person reads, and against what the proof adds up.
 import { execFileSync } from 'node:child_process'
-import { existsSync, readFileSync, readdirSync } from 'node:fs'
+import { existsSync, readFileSync, readdirSync, writeFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
 import { resolve } from 'node:path'
 
@@ -200,6 +200,33 @@ const codesFault = (plan, text) => {
   return odd === undefined ? null : `G${odd} has no business there`
 }
 
+// --- the proof ---
+
+// Distance over rate, from the words alone; an axis whose place is not known yet adds nothing.
+const totals = (text, inch, rapidRate) => {
+  const at = {}
+  const seconds = { feed: 0, rapid: 0 }
+
+  for (const motion of motions(text, inch)) {
+    const steps = Object.entries(motion.coordinates).map(([axis, to]) => (axis in at ? to - at[axis] : 0))
+    seconds[motion.rapid ? 'rapid' : 'feed'] += (60 * Math.hypot(...steps)) / (motion.rapid ? rapidRate : motion.F)
+    Object.assign(at, motion.coordinates)
+  }
+  return seconds
+}
+
+const totalsFault = (planText, text, figures) => {
+  const plan = planRead(planText)
+  const rate = Number(only(planText.replace(/\n {14}(?=\S)/g, ' '), /at rapid \(([\d.]+) (?:in|mm)\/min\)/)[1])
+  const reckoned = totals(text, plan.inch, rate)
+  const feed = figures.cut_s + figures.air_s
+  if (Math.abs(feed - reckoned.feed) > 1e-6 * reckoned.feed) return `${feed} s at feed, not ${reckoned.feed}`
+  if (Math.abs(figures.rapid_s - reckoned.rapid) > 1e-4 * reckoned.rapid) // the plan rounds the rate
+    return `${figures.rapid_s} s at rapid, not ${reckoned.rapid}`
+  if (figures.bytes !== Buffer.byteLength(text)) return `${figures.bytes} bytes`
+  return null
+}
+
 // --- what is checked ---
 
 const programCheck = (name, planText, text) => {
@@ -232,13 +259,20 @@ for (const name of readdirSync('tests/reference')) {
 
 const posts = run('list', 'posts').split('\n').flatMap((line) => line.match(/^(\w+) /)?.[1] ?? [])
 const samples = readdirSync('samples').filter((name) => name.endsWith('.yaml') && !name.startsWith('shop-'))
+const proofs = []
 for (const post of posts) {
   let written = 0
   for (const sample of samples) {
     try {
       const text = run('program', '-q', '-p', post, `samples/${sample}`)
       if (text === null) continue
-      programCheck(`${sample} in ${post}`, run('plan', '-q', '-p', post, `samples/${sample}`), text)
+      const planText = run('plan', '-q', '-p', post, `samples/${sample}`)
+      programCheck(`${sample} in ${post}`, planText, text)
+      const file = resolve(folder, 'program.nc')
+      writeFileSync(file, text)
+      const proof = JSON.parse(run('prove', '-q', '--as', 'json', '-p', post, `samples/${sample}`, file))
+      check(`${sample} in ${post}, proof`, proof.proved ? totalsFault(planText, text, proof.figures) : 'is not proved')
+      proofs.push({ planText, text, figures: proof.figures })
       written++
     } catch (error) {
       check(`${sample} in ${post}`, error.message)
@@ -257,7 +291,7 @@ const damages = [
   ['two signs', textFault, /X-43\.45/, 'X--43.45'],
   ['a word twice', textFault, /X283\.45/, 'X283.45 X283.45'],
   ['a letter alone', textFault, / F930\.5/, ' F'],
-  ['a micrometre', (text) => pathFault(goodPlan, text), /Y87\.332/, 'Y87.333'],
+  ['a micrometre', (text) => pathFault(goodPlan, text), /Y87\.334/, 'Y87.335'],
   ['a feed made rapid', (text) => pathFault(goodPlan, text), /G01/, 'G00'],
   ['a pass left out', (text) => pathFault(goodPlan, text), /^N\d+ X-43\.45\n/m, ''],
   ['a motion more', (text) => pathFault(goodPlan, text), /^N(\d+) M30/m, 'N$1 X0.0\nN$1 M30'],
@@ -267,6 +301,11 @@ const damages = [
   ['an arc', (text) => codesFault(goodPlan, text), /G01/, 'G02'],
   ['a spindle that stands', (text) => ratesFault(goodPlan, text), / M03/, ''],
 ]
+const [first] = proofs
+check(
+  'damage, a slower feed',
+  totalsFault(first.planText, first.text.replace(/F(\d)/, 'F1$1'), first.figures) !== null ? null : 'was not seen',
+)
 for (const [name, fault, from, to] of damages) {
   const damaged = good.replace(from, to)
   check(`damage, ${name}`, damaged !== good && fault(damaged) !== null ? null : 'was not seen')

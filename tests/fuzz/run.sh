@@ -5,7 +5,7 @@ set -eu
 cd "$(dirname "$0")/../.."
 seconds=${1:-60}
 [ $# -gt 0 ] && shift
-[ $# -gt 0 ] || set -- quantity job dialect
+[ $# -gt 0 ] || set -- quantity job dialect reader chain
 build=build/fuzz
 flags="-O1 -g -fno-omit-frame-pointer -fsanitize=address,undefined -fno-sanitize-recover=all -DARENA_CHUNK=1"
 
@@ -26,7 +26,7 @@ for target; do
   [ -f "tests/fuzz/$target.dict" ] && dictionary=-dict=tests/fuzz/$target.dict
   # shellcheck disable=SC2086  # lists of words
   clang -std=c17 -Iinclude -D_XOPEN_SOURCE=700 $flags -fsanitize=fuzzer -o "$build/fuzz_$target" \
-    "tests/fuzz/fuzz_$target.c" $build/libskimcut.a -lyaml -lm
+    "tests/fuzz/fuzz_$target.c" $build/libskimcut.a -lyaml -ljansson -lm
   # shellcheck disable=SC2086
   "$build/fuzz_$target" -max_total_time="$seconds" -timeout=20 -max_len=4096 -print_final_stats=1 $dictionary \
     -artifact_prefix="$build/$target-" "$corpus" 2>"$build/$target.log" ||

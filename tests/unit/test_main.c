@@ -19,6 +19,7 @@
 #include <stdint.h>
 
 #include <cmocka.h>
+#include <jansson.h>
 
 #include "folder.h"
 
@@ -64,6 +65,17 @@ static const char BIG[] = "units: mm\n"
 			  "finished_height: 10\n"
 			  "cutter: {kind: end mill, diameter: 2, teeth: 2, edge: hss, nose_radius: 0}\n"
 			  "cut: {pattern: zigzag, along: x, stepover: 5 %, rough: 0.02, skim: 0.02, test_cut: 0}\n";
+
+/* The job in one cut, by hand. */
+static const char SKIM[] = "units: mm\n"
+			   "material: brass\n"
+			   "stock: {length: 40, width: 30, height: 10.2}\n"
+			   "finished_height: 10\n"
+			   "cutter: {kind: face mill, diameter: 40, teeth: 4, edge: carbide}\n";
+static const char GOOD[] = "G21 G17 G90 G94 G54\nT1 M6\nG43 H1\nG0 Z30\nS500 M3\nX70 Y16\nZ2.5\nG1 Z0 F50\nX-30\n"
+			   "G0 Z30\nM5\nM30\n";
+static const char BAD[]  = "G21 G17 G90 G94 G54\nT1 M6\nG43 H1\nG0 Z30\nS500 M3\nX70 Y16\nZ2.5\nG1 Z0 F50\nG0 X-30\n"
+			   "G0 Z30\nM5\nM30\n";
 
 /* A dialect in which a job that measures or has coolant cannot be written. */
 static const char SILENT[] = "name: silent\n"
@@ -115,7 +127,8 @@ help_goes_to_standard_output_and_fits_a_small_terminal(void **state)
 		line += length + 1;
 	}
 	assert_true(lines <= 30);
-	for (const char *const *verb = (const char *const[]){ "plan", "program", "list", "new", NULL }; *verb; verb++)
+	for (const char *const *verb = (const char *const[]){ "plan", "program", "prove", "list", "new", NULL }; *verb;
+	     verb++)
 		assert_non_null(strstr(ran.out, *verb));
 }
 
@@ -175,6 +188,20 @@ a_bad_command_line_is_said_on_standard_error_and_is_status_2(void **state)
 		{ { "program", "job.yaml", "--units", "mm" }, "'program' does not take" },
 		{ { "list", "-p", "plain", "posts" }, "'list' does not take" },
 		{ { "new", "-n" }, "'new' does not take" },
+		{ { "prove" }, "'prove' takes" },
+		{ { "prove", "job.yaml" }, "'prove' takes" },
+		{ { "prove", "job.yaml", "good.nc", "good.nc" }, "'prove' takes" },
+		{ { "prove", "-n", "job.yaml", "good.nc" }, "'prove' does not take" },
+		{ { "prove", "job.yaml", "good.nc", "-ox" }, "'prove' does not take" },
+		{ { "prove", "--as=yaml", "job.yaml", "good.nc" }, "--as yaml is unknown; text or json" },
+		{ { "prove", "--as=", "job.yaml", "good.nc" }, "text or json" },
+		{ { "prove", "job.yaml", "good.nc", "--as" }, "--as needs a value" },
+		{ { "prove", "-", "-" }, "standard input" },
+		{ { "prove", "-q", "job.yaml", "absent.nc" }, "absent.nc" },
+		{ { "prove", "absent.yaml", "good.nc" }, "absent.yaml" },
+		{ { "prove", "-q", "job.yaml", "." }, "directory" },
+		{ { "prove", "-q", "job.yaml", "" }, "No such file" },
+		{ { "prove", "-prs274", "job.yaml", "good.nc" }, "there is no post 'rs274'" },
 		{ { "new", "--units", "cm" }, "--units cm" },
 		{ { "new", "--units", "" }, "mm or inch" },
 		{ { "plan", "--as", "json", "job.yaml" }, "--as json" },
@@ -305,6 +332,7 @@ a_full_disk_is_status_3_whatever_is_printed(void **state)
 	static const char *const CASES[][4] = { { "plan", "job.yaml", NULL },
 		                                { "program", "job.yaml", NULL },
 		                                { "program", "-n", "job.yaml", NULL },
+		                                { "prove", "job.yaml", "good.nc", NULL },
 		                                { "list", "materials", NULL },
 		                                { "new", NULL },
 		                                { "--help", NULL },
@@ -614,6 +642,322 @@ an_ending_signal_halfway_leaves_the_old_program_alone(void **state)
 	}
 }
 
+/* --- prove --- */
+
+static void
+a_proved_program_is_status_0_and_a_page(void **state)
+{
+	(void)state;
+	run(NULL, "prove", "skim.yaml", "good.nc", NULL);
+	assert_int_equal(ran.status, 0);
+	assert_string_equal(ran.err, "");
+	assert_int_equal(strncmp(ran.out, "PROOF         good.nc, against skim.yaml\n", 41), 0);
+	assert_non_null(strstr(ran.out, "\nPROVED "));
+	run(NULL, "prove", "--as", "text", "skim.yaml", "good.nc", NULL);
+	assert_int_equal(ran.status, 0);
+	assert_non_null(strstr(ran.out, "\nPROVED "));
+}
+
+static void
+a_program_not_proved_is_status_1_a_page_and_a_place(void **state)
+{
+	(void)state;
+	run(NULL, "prove", "skim.yaml", "bad.nc", NULL);
+	assert_int_equal(ran.status, 1);
+	assert_non_null(strstr(ran.out, "\nNOT PROVED "));
+	assert_non_null(strstr(ran.out, "line 9: rapid meets stock 0.2 mm below its top"));
+	assert_string_equal(
+	    ran.err, "bad.nc:9:1: refused: not proved: rapid meets stock 0.2 mm below its top at X40.000 Y16.000\n");
+	run(NULL, "prove", "-q", "skim.yaml", "bad.nc", NULL);
+	assert_int_equal(ran.status, 1);
+	assert_non_null(strstr(ran.err, "refused: "));
+	/* Of the first line nothing can be shown, since it was not kept. */
+	write_file("first.nc", "G81\n");
+	run(NULL, "prove", "skim.yaml", "first.nc", NULL);
+	assert_string_equal(ran.err, "first.nc:1:1: refused: not proved: G81 (a canned cycle) is not read\n");
+}
+
+static void
+a_job_that_is_refused_proves_nothing(void **state)
+{
+	(void)state;
+	run(NULL, "prove", "refused.yaml", "good.nc", NULL);
+	assert_int_equal(ran.status, 1);
+	assert_string_equal(ran.out, "");
+	assert_non_null(strstr(ran.err, "refused.yaml:6:16: refused: "));
+	run(NULL, "prove", "good.nc", "job.yaml", NULL);
+	assert_int_equal(ran.status, 2);
+	assert_string_equal(ran.out, "");
+	assert_non_null(strstr(ran.err, "good.nc:1:"));
+}
+
+/* Through a pipe, which can be read only once, and redirected from a file, which stands where it stands. */
+static void
+a_program_or_a_job_comes_from_standard_input(void **state)
+{
+	static char       text[OUT_MAX];
+	const char *const arguments[] = { "prove", "skim.yaml", "-", NULL };
+	static const char REST[]      = "THIS LINE IS NOT OF THE PROGRAM\n";
+	static const char SLANTED[] = "G21 G17 G90 G94 G54\nT1 M6\nG43 H1\nG0 Z30\nS500 M3\nX70 Y17\nZ2.5\nG1 Z0 F50\n"
+				      "X-30 Y15\nG0 X70\nZ30\nM5\nM30\n";
+
+	(void)state;
+	run(GOOD, "prove", "skim.yaml", "-", NULL);
+	assert_int_equal(ran.status, 0);
+	assert_non_null(strstr(ran.out, "standard input"));
+	run(BAD, "prove", "skim.yaml", "-", NULL);
+	assert_int_equal(ran.status, 1);
+	assert_int_equal(strncmp(ran.err, "standard input:9:1: refused: ", 29), 0);
+	run(SKIM, "prove", "-", "good.nc", NULL);
+	assert_int_equal(ran.status, 0);
+	for (int k = 0; k < 4; k++) {
+		int   in, out = open("printed", O_RDWR | O_CREAT | O_TRUNC, 0666);
+		pid_t process;
+
+		/* Behind a slanted pass, what is refused is carved again, finer, from where the program began. */
+		snprintf(text, sizeof text, "%s%s", k < 2 ? "" : REST, k % 2 ? SLANTED : GOOD);
+		write_file("program.nc", text);
+		in = open("program.nc", O_RDONLY);
+		lseek(in, k < 2 ? 0 : (off_t)(sizeof REST - 1), SEEK_SET);
+		process = start(arguments, (const int[]){ in, out, out }, RLIM_INFINITY);
+		close(in);
+		close(out);
+		assert_int_equal(status_of(process), k % 2);
+		read_file("printed", text, sizeof text);
+		if (k % 2)
+			assert_non_null(strstr(text, "line 10: rapid touches the top of the stock"));
+	}
+}
+
+static const json_t *
+member(const json_t *object, const char *key)
+{
+	const json_t *value = json_object_get(object, key);
+
+	if (!value)
+		fail_msg("there is no '%s' in %s", key, ran.out);
+	return value;
+}
+
+static void
+as_json_it_is_one_object_whatever_becomes_of_it(void **state)
+{
+	static const char *const PROGRAMS[] = { "good.nc", "bad.nc", "job.yaml" };
+
+	(void)state;
+	for (int i = 0; i < 3; i++) {
+		json_error_t error;
+		json_t      *root;
+
+		run(NULL, "prove", "--as", "json", "skim.yaml", PROGRAMS[i], NULL);
+		assert_int_equal(ran.status, i > 0);
+		root = json_loads(ran.out, JSON_REJECT_DUPLICATES, &error);
+		if (!root)
+			fail_msg("%d: %s\n%s", error.line, error.text, ran.out);
+		assert_int_equal(json_is_true(member(root, "proved")), i == 0);
+		assert_string_equal(json_string_value(member(root, "program")), PROGRAMS[i]);
+		assert_string_equal(json_string_value(member(root, "job")), "skim.yaml");
+		assert_int_equal(json_array_size(member(root, "properties")), 10);
+		json_decref(root);
+	}
+}
+
+static void
+what_program_writes_prove_proves(void **state)
+{
+	static const char *const POSTS[] = { "rs274ngc", "iso6983", "plain", "rs274d" };
+	static const char *const JOBS[]  = { "job.yaml", "skim.yaml" };
+
+	(void)state;
+	for (size_t i = 0; i < 4; i++)
+		for (size_t k = 0; k < 2; k++) {
+			run(NULL, "program", "-q", "-p", POSTS[i], JOBS[k], "-o", "written.nc", NULL);
+			assert_int_equal(ran.status, 0);
+			run(NULL, "prove", "-p", POSTS[i], JOBS[k], "written.nc", NULL);
+			assert_int_equal(ran.status, 0);
+		}
+}
+
+/* --- program proves itself --- */
+
+#define DIALECT                                                                                                        \
+	"name: own\n"                                                                                                  \
+	"resolution: {mm: 0.001 mm, inch: 0.0001 in}\n"                                                                \
+	"feed_resolution: {mm: 1 mm/min, inch: 0.1 in/min}\n"
+
+/* A dialect that writes a wrong thing; what is wrong with it is for the proof to find. */
+static void
+a_program_that_is_not_proved_goes_nowhere(void **state)
+{
+	static const struct {
+		const char *dialect, *said;
+	} CASES[] = {
+		/* The spindle never stops. */
+		{ DIALECT
+		  "begin: 'G17 {units} G90 G94'\nspindle: {clockwise: 'S{speed} M3', off: M3}\nstop: M0\nend: M2\n",
+		  "line 10: stops with the spindle turning" },
+		{ DIALECT
+		  "begin: 'G17 {units} G90 G94'\nspindle: {clockwise: 'S{speed} M3', off: M9}\nstop: M0\nend: M2\n",
+		  "line 10: stops with the spindle turning" },
+		/* It turns backwards. */
+		{ DIALECT
+		  "begin: 'G17 {units} G90 G94'\nspindle: {clockwise: 'S{speed} M4', off: M5}\nstop: M0\nend: M2\n",
+		  "line 7: cuts with the spindle turning backwards" },
+		/* It does not turn. */
+		{ DIALECT
+		  "begin: 'G17 {units} G90 G94'\nspindle: {clockwise: 'S{speed}', off: M5}\nstop: M0\nend: M2\n",
+		  "line 7: cuts with the spindle off" },
+		/* A stop that goes on by itself. */
+		{ DIALECT
+		  "begin: 'G17 {units} G90 G94'\nspindle: {clockwise: 'S{speed} M3', off: M5}\nstop: G4 P1\nend: M2\n",
+		  "without a stop to measure" },
+		{ DIALECT
+		  "begin: 'G17 {units} G90 G94'\nspindle: {clockwise: 'S{speed} M3', off: M5}\nstop: M1\nend: M2\n",
+		  "without a stop to measure" },
+		/* No end. */
+		{ DIALECT
+		  "begin: 'G17 {units} G90 G94'\nspindle: {clockwise: 'S{speed} M3', off: M5}\nstop: M0\nend: M0\n",
+		  "the program has no end" },
+		/* Cuts at rapid; and the other way about. */
+		{ DIALECT
+		  "begin: 'G17 {units} G90 G94'\nwords: {feed: G0}\nspindle: {clockwise: 'S{speed} M3', off: M5}\n"
+		  "stop: M0\nend: M2\n",
+		  "line 7: rapid meets stock" },
+		{ DIALECT "begin: 'G17 {units} G90 G94'\nwords: {rapid: G1, feed: G0}\n"
+		          "spindle: {clockwise: 'S{speed} M3', off: M5}\nstop: M0\nend: M2\n",
+		  "line 2: moves at feed, and no feed is set" },
+		/* From where it stands. */
+		{ DIALECT
+		  "begin: 'G17 {units} G91 G94'\nspindle: {clockwise: 'S{speed} M3', off: M5}\nstop: M0\nend: M2\n",
+		  "line 2: Z1.1 counts from where the axis stands" },
+		/* From another zero. */
+		{ DIALECT
+		  "begin: 'G17 {units} G90 G94 G55'\nspindle: {clockwise: 'S{speed} M3', off: M5}\nstop: M0\nend: M2\n",
+		  "line 1: G55 is another zero" },
+		/* Another tool, another length. */
+		{ DIALECT
+		  "begin: 'G17 {units} G90 G94'\ntool: 'T{tool}0 M6'\nspindle: {clockwise: 'S{speed} M3', off: M5}\n"
+		  "stop: M0\nend: M2\n",
+		  "line 2: calls tool 10" },
+		{ DIALECT "begin: 'G17 {units} G90 G94'\ntool: ['T{tool} M6', 'G43 H{tool}1']\n"
+		          "spindle: {clockwise: 'S{speed} M3', off: M5}\nstop: M0\nend: M2\n",
+		  "line 3: takes the length of tool 11" },
+		/* What the reader does not know. */
+		{ DIALECT
+		  "begin: ['G17 {units} G90 G94', G68 R5]\nspindle: {clockwise: 'S{speed} M3', off: M5}\nstop: M0\n"
+		  "end: M2\n",
+		  "line 2: G68 (rotated coordinates) is not read" },
+		/* Ten times the speed. */
+		{ DIALECT
+		  "begin: 'G17 {units} G90 G94'\nspindle: {clockwise: 'S{speed}0 M3', off: M5}\nstop: M0\nend: M2\n",
+		  "the edges run at" },
+		/* It is never told that the program is in inches. */
+		{ DIALECT
+		  "begin: 'G17 G90 G94 ({units})'\nspindle: {clockwise: 'S{speed} M3', off: M5}\nstop: M0\nend: M2\n",
+		  "has no units" },
+	};
+	char text[64];
+
+	(void)state;
+	for (size_t i = 0; i < sizeof CASES / sizeof CASES[0]; i++) {
+		write_file("wrong.yaml", CASES[i].dialect);
+		write_file("old.nc", "the old program\n");
+		unlink("new.nc");
+		for (int k = 0; k < 4; k++) {
+			static const char *const OUTPUTS[][2] = {
+				{ "-o", "old.nc" }, { "-o", "new.nc" }, { "-o", "-" }, { "-n", NULL }
+			};
+
+			run(NULL, "program", "job.yaml", "-p", "./wrong.yaml", OUTPUTS[k][0], OUTPUTS[k][1], NULL);
+			if (ran.status != 1 || !strstr(ran.err, CASES[i].said))
+				print_error("case %zu: status %d, wanted '%s', said: %s\n", i, ran.status,
+				            CASES[i].said, ran.err);
+			assert_int_equal(ran.status, 1);
+			assert_string_equal(ran.out, "");
+			assert_non_null(strstr(ran.err, "refused: the program is not proved, so it is not written: "));
+			assert_non_null(strstr(ran.err, CASES[i].said));
+			assert_non_null(strstr(ran.err, "'own'"));
+			assert_non_null(strstr(ran.err, "report it"));
+			assert_non_null(strstr(ran.err, "skimcut --version"));
+		}
+		read_file("old.nc", text, sizeof text);
+		assert_string_equal(text, "the old program\n");
+		assert_int_equal(access("new.nc", F_OK), -1);
+		assert_int_equal(entries(".skimcut-"), 0);
+	}
+}
+
+/* What every machine takes for inches must not be sent for millimetres, whatever a dialect's file says of it. */
+static void
+units_that_mean_something_else_everywhere_are_not_written(void **state)
+{
+	static const char *const WORDS[] = { "{mm: G20, inch: G21}", "{mm: G70, inch: G71}", "{mm: G21, inch: G21}",
+		                             "{mm: G20, inch: G20}", "{inch: G71}",          "{mm: G70}" };
+	static const char *const JOBS[]  = { "job.yaml", "skim.yaml" };
+
+	(void)state;
+	for (size_t i = 0; i < sizeof WORDS / sizeof WORDS[0]; i++) {
+		char dialect[1024];
+
+		snprintf(dialect, sizeof dialect,
+		         DIALECT
+		         "begin: 'G17 {units} G90 G94'\nwords: %s\nspindle: {clockwise: 'S{speed} M3', off: M5}\n"
+		         "stop: M0\nend: M2\n",
+		         WORDS[i]);
+		write_file("wrong.yaml", dialect);
+		for (size_t k = 0; k < 2; k++) {
+			/* The one word that is right, and the units that the job is in. */
+			if ((i == 2 && k == 1) || (i == 3 && k == 0) || (i == 4 && k == 1) || (i == 5 && k == 0))
+				continue;
+			run(NULL, "program", "-q", JOBS[k], "-p", "./wrong.yaml", NULL);
+			if (ran.status == 0)
+				print_error("%s writes %s\n", JOBS[k], WORDS[i]);
+			assert_true(ran.status == 1 || ran.status == 2);
+			assert_string_equal(ran.out, "");
+		}
+	}
+}
+
+/* More than any buffer holds, and the fault at its very end. */
+static void
+nothing_of_a_long_program_is_sent_before_it_is_proved(void **state)
+{
+	static const char LONG[] =
+	    "units: mm\n"
+	    "material: brass\n"
+	    "stock: {length: 500, width: 500, height: 12}\n"
+	    "finished_height: 10\n"
+	    "cutter: {kind: end mill, diameter: 5, teeth: 2, edge: hss, nose_radius: 0}\n"
+	    "cut: {pattern: zigzag, along: x, rough: 0.02, skim: 0.02, test_cut: 0, measure: []}\n";
+	struct stat status;
+
+	(void)state;
+	write_file("long.yaml", LONG);
+	write_file("wrong.yaml", DIALECT "begin: 'G17 {units} G90 G94'\nspindle: {clockwise: 'S{speed} M3', off: M5}\n"
+	                                 "stop: M0\nend: M0\n");
+	write_file("right.yaml", DIALECT "begin: 'G17 {units} G90 G94'\nspindle: {clockwise: 'S{speed} M3', off: M5}\n"
+	                                 "stop: M0\nend: M2\n");
+	run(NULL, "program", "-q", "long.yaml", "-p", "./right.yaml", "-o", "long.nc", NULL);
+	assert_int_equal(ran.status, 0);
+	assert_int_equal(stat("long.nc", &status), 0);
+	assert_true(status.st_size > 200000);
+	run(NULL, "program", "-q", "long.yaml", "-p", "./wrong.yaml", NULL);
+	assert_int_equal(ran.status, 1);
+	assert_string_equal(ran.out, "");
+	run(NULL, "program", "-q", "long.yaml", "-p", "./wrong.yaml", "-o", "/dev/stdout", NULL);
+	assert_int_equal(ran.status, 1);
+	assert_string_equal(ran.out, "");
+}
+
+static void
+what_is_written_is_said_to_be_proved(void **state)
+{
+	(void)state;
+	run(NULL, "program", "job.yaml", "-o", "said.nc", NULL);
+	assert_int_equal(ran.status, 0);
+	assert_non_null(strstr(ran.err, "said.nc is written and proved, "));
+}
+
 /* --- list and new --- */
 
 static void
@@ -722,6 +1066,16 @@ main(void)
 		cmocka_unit_test(a_job_on_standard_input_is_not_written_over_either),
 		cmocka_unit_test(what_is_said_to_be_written_is_there_even_with_standard_output_closed),
 		cmocka_unit_test(an_ending_signal_halfway_leaves_the_old_program_alone),
+		cmocka_unit_test(a_proved_program_is_status_0_and_a_page),
+		cmocka_unit_test(a_program_not_proved_is_status_1_a_page_and_a_place),
+		cmocka_unit_test(a_job_that_is_refused_proves_nothing),
+		cmocka_unit_test(a_program_or_a_job_comes_from_standard_input),
+		cmocka_unit_test(as_json_it_is_one_object_whatever_becomes_of_it),
+		cmocka_unit_test(what_program_writes_prove_proves),
+		cmocka_unit_test(a_program_that_is_not_proved_goes_nowhere),
+		cmocka_unit_test(units_that_mean_something_else_everywhere_are_not_written),
+		cmocka_unit_test(nothing_of_a_long_program_is_sent_before_it_is_proved),
+		cmocka_unit_test(what_is_written_is_said_to_be_proved),
 		cmocka_unit_test(posts_are_listed_one_a_line_and_each_can_be_used),
 		cmocka_unit_test(materials_are_listed_and_each_can_be_used),
 		cmocka_unit_test(a_new_job_plans_as_it_is),
@@ -897,5 +1251,8 @@ folder_fill(void **state)
 	write_file("job.yaml", JOB);
 	write_file("refused.yaml", REFUSED);
 	write_file("big.yaml", BIG);
+	write_file("skim.yaml", SKIM);
+	write_file("good.nc", GOOD);
+	write_file("bad.nc", BAD);
 	return 0;
 }

@@ -180,6 +180,65 @@ a_worked_example_has_its_figures(void **state)
 	planning_close(&planning);
 }
 
+static void
+how_the_part_is_held_is_told_in_one_place(void **state)
+{
+	static const struct {
+		const char *rest, *part;
+	} cases[] = {
+		{ "vise: {front_jaw: 1.6, rear_jaw: 1.6, jaw_width: 6}\nparallels: [1.25, 0.75, 1, 0.5]\n",
+		  "\nHeld          in the vise, on 0.75 in parallels; jaws 0.15 in below the\n"
+		  "              finished face\n" },
+		{ "vise: {front_jaw: 1.6, rear_jaw: 1.54, jaw_width: 6}\nparallels: [0.75]\n",
+		  "\nHeld          in the vise, on 0.75 in parallels; front jaw 0.15 in below, rear\n"
+		  "              jaw 0.21 in below the finished face\n" },
+		{ "vise: {front_jaw: 0.9, rear_jaw: 0.9, jaw_width: 6}\n",
+		  "\nHeld          in the vise, on its bed; jaws 0.1 in below the finished face\n" },
+		{ "hold: {clamps: [{x: 1, y: 1, length: 1, width: 1, height: 0.75}]}\n",
+		  "\nHeld          by 1 clamp, 0.25 in below the finished face\n" },
+		{ "hold: {clamps: [{x: -5, y: 1, length: 1, width: 1, height: 1}, {x: 1, y: 1, length: 1, width: 1, "
+		  "height: 0.5}]}\n",
+		  "\nHeld          by 2 clamps, the highest level with the finished face\n" },
+		{ "vise: {front_jaw: 0.9, rear_jaw: 0.9, jaw_width: 6}\n"
+		  "hold: {clamps: [{x: -5, y: 1, length: 1, width: 1, height: 1.5}]}\n",
+		  "\n              by 1 clamp, 0.5 in above the finished face\n" },
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+		char            yaml[1024];
+		struct text     out = text_over(yaml, sizeof yaml);
+		struct planning planning;
+
+		text_format(
+		    &out,
+		    "units: inch\nmaterial: low-carbon steel\nstock: {length: 6, width: 2.5, height: 1.100}\n"
+		    "finished_height: 1.000\ncutter: {kind: shell mill, diameter: 3, teeth: 5, edge: carbide}\n%s",
+		    cases[i].rest);
+		planned_summary(&planning, text_end(&out), ALONG_X);
+		expect_part(cases[i].part);
+		check_lines(0, summary);
+		assert_null(strstr(summary, "how the part is held is not described"));
+		planning_close(&planning);
+	}
+}
+
+/* Without vise and clamps the plan has no such line, and says why. */
+static void
+nothing_is_told_of_a_hold_that_is_not_described(void **state)
+{
+	struct planning planning;
+
+	(void)state;
+	planned_summary(&planning,
+	                "units: mm\nmaterial: plastic\nstock: {length: 50, width: 20, height: 52}\nfinished_height: "
+	                "50\ncutter: {kind: end mill, diameter: 40, teeth: 2, edge: hss}\nparallels: [10]\n",
+	                ALONG_X);
+	assert_null(strstr(summary, "\nHeld"));
+	expect_part("how the part is held is not described");
+	planning_close(&planning);
+}
+
 static size_t
 count_of(const char *text, const char *part)
 {
@@ -336,6 +395,8 @@ main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(no_line_is_too_long_for_random_jobs_with_nasty_titles),
 		cmocka_unit_test(a_worked_example_has_its_figures),
+		cmocka_unit_test(how_the_part_is_held_is_told_in_one_place),
+		cmocka_unit_test(nothing_is_told_of_a_hold_that_is_not_described),
 		cmocka_unit_test(long_tables_are_thinned_and_say_so),
 		cmocka_unit_test(a_short_table_is_shown_whole),
 		cmocka_unit_test(what_hangs_over_is_said_where_one_pass_covers),

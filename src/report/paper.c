@@ -1,0 +1,79 @@
+#include "skimcut/paper.h"
+
+#include <stdarg.h>
+#include <stdint.h>
+
+#include "skimcut/text.h"
+
+static size_t word_columns(const char *word, size_t *bytes);
+
+void
+paper_paragraph(struct text *out, const char *label, const char *format, ...)
+{
+	char        raw[1024], clean[1024];
+	struct text written = text_over(raw, sizeof raw), text = text_over(clean, sizeof clean);
+	size_t      column = PAPER_MARGIN, bytes;
+	va_list     values;
+	const char *word;
+
+	va_start(values, format);
+	text_formatv(&written, format, values);
+	va_end(values);
+	text_clean(&text, text_end(&written), SIZE_MAX);
+	text_format(out, "%-*s", PAPER_MARGIN, label);
+	for (word = text_end(&text); *word; word += bytes) {
+		size_t columns;
+
+		if (*word == ' ') {
+			bytes = 1;
+			continue;
+		}
+		columns = word_columns(word, &bytes);
+		if (column > PAPER_MARGIN && column + 1 + columns > PAPER_COLUMNS) {
+			text_char(out, '\n');
+			text_repeat(out, ' ', PAPER_MARGIN);
+			column = PAPER_MARGIN;
+		} else if (column > PAPER_MARGIN) {
+			text_char(out, ' ');
+			column++;
+		}
+		text_bytes(out, word, bytes);
+		column += columns;
+	}
+	text_char(out, '\n');
+}
+
+struct shown
+paper_duration(double seconds)
+{
+	struct shown shown = { "" };
+	struct text  text  = text_over(shown.text, sizeof shown.text);
+	int64_t      whole = (int64_t)seconds;
+
+	whole += (double)whole < seconds;
+	if (whole >= 3600)
+		text_format(&text, "%lld:%02d:%02d", (long long)(whole / 3600), (int)(whole / 60 % 60),
+		            (int)(whole % 60));
+	else
+		text_format(&text, "%d:%02d", (int)(whole / 60), (int)(whole % 60));
+	text_end(&text);
+	return shown;
+}
+
+/* Up to the next blank, at most a line's worth; bytes 10xxxxxx of UTF-8 take no column. */
+static size_t
+word_columns(const char *word, size_t *bytes)
+{
+	size_t columns = 0, size = 0;
+
+	while (word[size] && word[size] != ' ') {
+		bool starts = ((unsigned char)word[size] & 0xC0) != 0x80;
+
+		if (starts && columns == PAPER_COLUMNS - PAPER_MARGIN)
+			break;
+		columns += starts;
+		size++;
+	}
+	*bytes = size;
+	return columns;
+}
