@@ -138,6 +138,23 @@ a_new_model_stands_whole(void **state)
 	assert_false(nothing_stands_above(10 * LENGTH_MM - 1));
 }
 
+static void
+a_step_is_a_share_of_the_width_and_a_micrometre_at_least(void **state)
+{
+	static const Length SHARES[FINENESSES] = { 512, 4096, 16384 };
+
+	(void)state;
+	for (enum fineness fineness = 0; fineness < FINENESSES; fineness++)
+		for (Length width = 1; width < 4000 * LENGTH_MM; width = width * 3 + 1) {
+			begin(LENGTH_MM, width, LENGTH_MM, fineness);
+			if (width <= 1000 * SHARES[fineness])
+				assert_int_equal(carve.step, 1000);
+			else
+				assert_true(carve.step * SHARES[fineness] >= width &&
+				            (carve.step - 1) * SHARES[fineness] < width);
+		}
+}
+
 /* The last pass short by a nanometre across leaves a nanometre, and one high by a nanometre leaves that. */
 static void
 passes_that_cover_leave_nothing_and_a_nanometre_less_leaves_a_nanometre(void **state)
@@ -289,6 +306,25 @@ check_fields(uint64_t seed, const struct grid_of_fields *fields, Length above)
 	holds(seed, carve_highest(&carve) == highest);
 }
 
+/* Rows that differ from the one before are bands, and runs of one height in them cells: no more than there is to tell apart. */
+static void
+check_count(uint64_t seed, const struct grid_of_fields *fields)
+{
+	size_t bands = 0, cells = 0;
+
+	for (int r = 0; r < fields->rows; r++) {
+		const Length *row = fields->height[r], *before = r > 0 ? fields->height[r - 1] : NULL;
+
+		if (before && memcmp(row, before, (size_t)fields->columns * sizeof *row) == 0)
+			continue;
+		bands++;
+		for (int c = 0; c < fields->columns; c++)
+			cells += c == 0 || row[c] != row[c - 1];
+	}
+	holds(seed, carve.band_count == bands);
+	holds(seed, carve.cell_count == cells);
+}
+
 static void
 passes_along_x_and_y_are_cut_out_exactly(void **state)
 {
@@ -319,9 +355,7 @@ passes_along_x_and_y_are_cut_out_exactly(void **state)
 		check_fields(before, &fields, top - random_between(&seed, 0, 6000));
 		holds(before, !carve.rounded && !carve.full);
 		holds(before, fabs(volume_above(0) - volume) <= 1e-11 * mm(length) * mm(width) * mm(top));
-		/* Never more than there is to tell apart. */
-		holds(before, carve.band_count <= (size_t)fields.rows);
-		holds(before, carve.cell_count <= (size_t)(fields.rows * fields.columns));
+		check_count(before, &fields);
 	}
 }
 
@@ -510,6 +544,29 @@ every_completed_level_is_one_band_and_one_cell_again(void **state)
 	assert_in_range(most, 100, 40 * 512);
 }
 
+/* What lies against what is cut already becomes one with it, on whichever side. */
+static void
+passes_side_by_side_are_one_band_in_either_order(void **state)
+{
+	const Length length = 90 * LENGTH_MM, radius = 5 * LENGTH_MM;
+
+	(void)state;
+	for (int down = 0; down < 2; down++)
+		for (int along_y = 0; along_y < 2; along_y++) {
+			begin(length, length, 20 * LENGTH_MM, FINENESS_COARSE);
+			for (Length k = 0; k < 9; k++) {
+				Length at = down ? length - radius - 2 * k * radius : radius + 2 * k * radius;
+
+				if (along_y)
+					pass_y(-radius, length + radius, at, radius, 10 * LENGTH_MM);
+				else
+					pass_x(-radius, length + radius, at, radius, 10 * LENGTH_MM);
+				assert_int_equal(carve.cell_count, k < 8 ? 2 : 1);
+				assert_int_equal(carve.band_count, k < 8 && !along_y ? 2 : 1);
+			}
+		}
+}
+
 /* Unfinished levels: whatever is left over is bounded by the lines there are, not by the passes. */
 static void
 passes_without_end_do_not_grow_the_model(void **state)
@@ -595,6 +652,31 @@ too_many_bands_are_full_as_well(void **state)
 	expect_near(area_above(2000), 10 * mm(2 * width - (Length)carve.band_count * 2 + 2), 1e-4);
 }
 
+/* To split a band copies its cells. */
+static void
+bands_of_many_cells_are_full_before_the_last_cell(void **state)
+{
+	const Length length = 10 * LENGTH_MM;
+	size_t       most = 0, last = 0;
+
+	(void)state;
+	begin(length, length, LENGTH_MM, FINENESS_COARSE);
+	for (Length k = 0; k < 1000; k++)
+		pass_y(-10, length + 10, length - 4000 - 3 * k, 1, 1000);
+	assert_int_equal(carve.band_count, 1);
+	last = carve.cell_count;
+	assert_true(last > 2000);
+	/* From the left edge just into the first cell. */
+	for (Length k = 0; !carve.full; k++) {
+		pass_x(-10, 10, length - 10 - 3 * k, 1, 1000);
+		most = carve.cell_count > most ? carve.cell_count : most;
+		assert_true(most < CELLS_BOUND);
+	}
+	/* There was no room for two more of them. */
+	assert_true(most > CELLS_BOUND - 2 * last - 8);
+	expect_near(area_above(2000), 100 - 1000 * 2e-6 * 10, 1e-3);
+}
+
 /* --- what was taken --- */
 
 /* How a picture is turned, seen from a way along X to the right. */
@@ -677,6 +759,25 @@ what_a_pass_takes_is_as_by_hand_in_all_four_directions(void **state)
 			expect_near(taken.to_mm - taken.from_mm, run + first - last, 1e-9);
 			assert_false(carve.rounded);
 		}
+}
+
+/* A chamfer's inner circle of 30 clears what the edges, at 50, have long reached. */
+static void
+the_front_of_the_cutter_may_be_wider_than_what_it_clears(void **state)
+{
+	struct taken taken = taken_nothing();
+	struct sweep sweep = sweep_make((struct point){ -70 * LENGTH_MM, 40 * LENGTH_MM, 0 },
+	                                (struct point){ 280 * LENGTH_MM, 40 * LENGTH_MM, 0 }, 30 * LENGTH_MM, false);
+
+	(void)state;
+	begin(200 * LENGTH_MM, 80 * LENGTH_MM, 12 * LENGTH_MM, FINENESS_COARSE);
+	taken.front_mm = 50;
+	carve_take(&carve, &sweep, 10 * LENGTH_MM, &taken);
+	expect_near(taken.from_mm, 70 - 50, 1e-9);
+	expect_near(taken.to_mm, 70 + 200 - 40, 1e-9);
+	expect_near(taken.low_mm, -30, 1e-9);
+	expect_near(taken.high_mm, 30, 1e-9);
+	expect_near(taken.volume_mm3, 200 * 60 * 2, 1e-6);
 }
 
 /* The first takes y 20 to 40 down to 11, the second all of 0 to 60 down to 10, from y 20. */
@@ -984,16 +1085,20 @@ main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(a_new_model_stands_whole),
+		cmocka_unit_test(a_step_is_a_share_of_the_width_and_a_micrometre_at_least),
 		cmocka_unit_test(passes_that_cover_leave_nothing_and_a_nanometre_less_leaves_a_nanometre),
 		cmocka_unit_test(passes_along_x_and_y_are_cut_out_exactly),
 		cmocka_unit_test(what_is_gone_in_the_model_is_gone_in_truth_and_the_rest_is_a_step_away_at_most),
 		cmocka_unit_test(a_finer_model_finds_less_beside_a_slanted_edge),
 		cmocka_unit_test(a_disc_that_stands_still_takes_what_it_covers),
 		cmocka_unit_test(every_completed_level_is_one_band_and_one_cell_again),
+		cmocka_unit_test(passes_side_by_side_are_one_band_in_either_order),
 		cmocka_unit_test(passes_without_end_do_not_grow_the_model),
 		cmocka_unit_test(a_full_model_says_so_and_stays_on_the_safe_side),
 		cmocka_unit_test(too_many_bands_are_full_as_well),
+		cmocka_unit_test(bands_of_many_cells_are_full_before_the_last_cell),
 		cmocka_unit_test(what_a_pass_takes_is_as_by_hand_in_all_four_directions),
+		cmocka_unit_test(the_front_of_the_cutter_may_be_wider_than_what_it_clears),
 		cmocka_unit_test(a_second_pass_takes_what_the_first_has_left),
 		cmocka_unit_test(a_pass_that_ends_in_the_stock_takes_half_a_disc_more),
 		cmocka_unit_test(what_a_slanted_pass_takes_is_as_a_raster_says),

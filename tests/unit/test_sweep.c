@@ -388,6 +388,33 @@ chords_of_plain_cases_are_as_by_hand(void **state)
 	assert_in_range(right, 2122, 2125);
 }
 
+/* Cutters of next to nothing. */
+static void
+a_chord_of_the_least_radii_stays_inside(void **state)
+{
+	uint64_t seed = SEED + 3;
+
+	(void)state;
+	for (Length radius = 1; radius < 24; radius++)
+		for (int i = 0; i < 400; i++) {
+			const uint64_t before = seed;
+			struct point   from, to;
+			struct sweep   sweep;
+			Length         left, right;
+
+			random_slanted(&seed, random_chance(&seed, 2) ? 100 : 100000, &from, &to);
+			sweep = sweep_make(from, i % 4 ? to : from, radius, false);
+			for (Length y = sweep.way.front - 30; y <= sweep.way.front + 30; y++)
+				if (sweep_chord(&sweep, y, &left, &right)) {
+					holds(before, left < right);
+					holds(before,
+					      distance(sweep.from, sweep.to, left, y) <= (long double)radius + 1e-9L);
+					holds(before,
+					      distance(sweep.from, sweep.to, right, y) <= (long double)radius + 1e-9L);
+				}
+		}
+}
+
 static void
 the_largest_sizes_do_not_overflow(void **state)
 {
@@ -425,6 +452,7 @@ main(void)
 		cmocka_unit_test(a_core_is_the_full_width_of_a_way_along_an_axis),
 		cmocka_unit_test(chords_of_plain_cases_are_as_by_hand),
 		cmocka_unit_test(a_chord_stays_inside_and_is_short_by_three_nanometres_at_most),
+		cmocka_unit_test(a_chord_of_the_least_radii_stays_inside),
 		cmocka_unit_test(the_largest_sizes_do_not_overflow),
 	};
 
