@@ -33,6 +33,7 @@ struct cutter {
 	enum edge        edge;
 	Length           max_depth;    /* 0: not said */
 	Length           flute_length; /* 0: not said */
+	Length           flat;         /* of the edges at the face, that wipes; 0: none */
 	int64_t          number;       /* of the tool in the machine */
 };
 
@@ -85,6 +86,7 @@ struct spindle {
 	struct numbers speeds;           /* of a belt or gear machine; none: stepless */
 	int64_t        power_mw;         /* 0: not said */
 	int64_t        efficiency_ratio;
+	int64_t        base_rpm; /* below it the torque is constant; 0: the power is there at every speed */
 };
 
 struct feeds {
@@ -97,12 +99,25 @@ struct travel {
 	Length       x, y, z; /* 0: not said */
 };
 
+/* A dial swept round on the table reads `error` between the ends of `over`. */
+struct tram {
+	struct bound bound;
+	Length       error, over; /* over 0: not said */
+};
+
 struct machine {
 	struct bound      bound; /* bound.node NULL: no machine is known */
 	enum machine_kind kind;
 	struct spindle    spindle;
 	struct feeds      feeds;
 	struct travel     travel;
+	struct tram       tram;
+};
+
+/* What the drawing asks of the face; 0: nothing. */
+struct finish {
+	struct bound bound;
+	Length       roughness, flatness; /* Ra */
 };
 
 struct vise {
@@ -110,6 +125,7 @@ struct vise {
 	Length       front_jaw, rear_jaw, jaw_width;
 	int64_t      clamping_force_mn; /* 0: not said */
 	int64_t      friction_ratio;
+	Length       offset; /* of the part's middle from the screw, along X */
 };
 
 enum { CLAMPS_MAX = 64 };
@@ -119,11 +135,14 @@ struct clamp {
 	struct bound bound;
 	Length       x, y; /* of either sign, or 0 */
 	Length       length, width, height;
+	int64_t      force_mn; /* 0: not said */
 };
 
 struct hold_wish {
 	struct bound bound;
-	struct named clamps; /* struct clamp: at most CLAMPS_MAX */
+	int64_t      safety_factor;  /* wanted, against slipping and tipping */
+	int64_t      friction_ratio; /* under clamps */
+	struct named clamps;         /* struct clamp: at most CLAMPS_MAX */
 };
 
 /* A material of the user's own, as it is bound. */
@@ -134,6 +153,7 @@ struct own_material {
 	Speed        cutting_speed;
 	Length       feed_per_tooth;
 	enum coolant coolant;
+	int64_t      kc11_factor, mc_factor; /* N/mm2; 0: the group's */
 };
 
 struct job {
@@ -155,6 +175,7 @@ struct job {
 	struct vise         vise;
 	struct numbers      parallels; /* in no order, and one may stand there twice */
 	struct hold_wish    hold;
+	struct finish       finish;
 };
 
 /* The table of the whole job file, for the reference page and the JSON Schema. */

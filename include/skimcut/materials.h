@@ -23,7 +23,8 @@ struct starting {
 
 struct material {
 	const char     *name;
-	char            group; /* ISO 513: P M K N S H */
+	char            group;          /* ISO 513: P M K N S H */
+	double          kc11_n_mm2, mc; /* kc = kc1.1 h^-mc, h in mm */
 	struct starting with[EDGES];
 };
 

@@ -2,7 +2,7 @@
  * quantity - what a person writes ("1-1/2 in", "70 %", "3.5 hp") as a whole number of a small unit.
  *
  * Nothing else turns text with a unit into a number. Lengths and speeds are exact or refused: 1/3 in is no whole number of
- * nanometres. Horsepower and pounds-force are rounded to the nearest milliwatt and millinewton.
+ * nanometres. Horsepower and pounds-force are rounded to the nearest milliwatt and millinewton, microinches to the nanometre.
  */
 #ifndef SKIMCUT_QUANTITY_H
 #define SKIMCUT_QUANTITY_H
@@ -23,6 +23,7 @@ enum quantity {
 	QUANTITY_ANGLE,         /* millionths of a degree */
 	QUANTITY_POWER,         /* milliwatts; the unit must stand there */
 	QUANTITY_FORCE,         /* millinewtons; the unit must stand there */
+	QUANTITY_FACTOR,        /* millionths of a number without a unit: 2.5 */
 	QUANTITY_COUNT,         /* a whole number of things, no unit */
 	QUANTITIES
 };

@@ -34,6 +34,7 @@ enum field_kind {
 	FIELD_ANGLE,
 	FIELD_POWER,
 	FIELD_FORCE,
+	FIELD_FACTOR,
 	FIELD_COUNT,
 	FIELD_TEXT,    /* const char * */
 	FIELD_CHOICE,  /* an enum: one of `choices` */

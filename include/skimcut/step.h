@@ -36,7 +36,7 @@ enum axes {
 
 enum rotation { ROTATION_OFF, ROTATION_CLOCKWISE, ROTATION_COUNTERCLOCKWISE };
 
-enum coolant { COOLANT_NONE, COOLANT_MIST, COOLANT_FLOOD };
+enum coolant { COOLANT_NONE, COOLANT_MIST, COOLANT_FLOOD, COOLANT_OIL /* by hand: no step has it */ };
 
 struct step {
 	enum step_kind kind;

@@ -38,6 +38,7 @@ static const struct unit UNITS[] = {
 	{ QUANTITY_LENGTH, "cm", 10 * LENGTH_MM, 1, BARE_NEVER, false },
 	{ QUANTITY_LENGTH, "m", 1000 * LENGTH_MM, 1, BARE_NEVER, false },
 	{ QUANTITY_LENGTH, "um", LENGTH_MM / 1000, 1, BARE_NEVER, false },
+	{ QUANTITY_LENGTH, "uin", 254, 10, BARE_NEVER, true }, /* of roughness, where a nanometre is nothing */
 	{ QUANTITY_FEED, "in/min", LENGTH_INCH, 1, BARE_INCH, false },
 	{ QUANTITY_FEED, "ft/min", LENGTH_FOOT, 1, BARE_NEVER, false },
 	{ QUANTITY_FEED, "mm/min", LENGTH_MM, 1, BARE_MM, false },
@@ -55,6 +56,7 @@ static const struct unit UNITS[] = {
 	{ QUANTITY_FORCE, "N", 1000, 1, BARE_NEVER, false },
 	{ QUANTITY_FORCE, "kN", 1000000, 1, BARE_NEVER, false },
 	{ QUANTITY_FORCE, "lbf", 444822161526, 100000000, BARE_NEVER, true },
+	{ QUANTITY_FACTOR, "", RATIO_ONE, 1, BARE_ALWAYS, false },
 	{ QUANTITY_COUNT, "", 1, 1, BARE_ALWAYS, false },
 };
 
@@ -68,6 +70,7 @@ static const int64_t LARGEST[QUANTITIES] = {
 	[QUANTITY_ANGLE]         = 360000000,
 	[QUANTITY_POWER]         = 1000000000000,
 	[QUANTITY_FORCE]         = 1000000000000,
+	[QUANTITY_FACTOR]        = 1000000 * RATIO_ONE,
 	[QUANTITY_COUNT]         = 1000000000,
 };
 
@@ -99,11 +102,13 @@ quantity_parse(enum quantity quantity, const char *text, enum units bare, int64_
 			text_format(why, "'%.40s' has a comma: write the decimal point as a point", text);
 		else if (*cursor && quantity == QUANTITY_COUNT)
 			text_format(why, "'%.40s' is not a whole number", text);
+		else if (*cursor && quantity == QUANTITY_FACTOR)
+			text_format(why, "'%.40s' is not a plain number", text);
 		else if (*cursor)
 			text_format(why, "'%.40s' is not one of the units ", cursor);
 		else
 			text_format(why, "'%.40s' needs a unit: ", text);
-		if (quantity != QUANTITY_COUNT && *cursor != ',')
+		if (quantity < QUANTITY_FACTOR && *cursor != ',')
 			quantity_units(quantity, why);
 		return false;
 	}

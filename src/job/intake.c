@@ -4,6 +4,7 @@
 
 #include "skimcut/arena.h"
 #include "skimcut/job.h"
+#include "skimcut/quantity.h"
 #include "skimcut/text.h"
 #include "skimcut/yaml.h"
 
@@ -13,12 +14,14 @@ static enum units         units_peek(const struct node *root);
 static const struct node *shop_merge(const struct node *job, const struct library *library, struct arena *arena,
                                      struct diag *diag);
 static void               material_find(struct job *job, struct diag *diag);
+static void               own_force_find(struct job *job);
 static void               cutter_find(struct job *job, struct diag *diag);
 static void               cutter_unknown(const struct job *job, const char *name, struct diag *diag);
 static void               cutter_check(struct cutter *cutter, struct diag *diag);
 static void               heights_check(const struct job *job, struct diag *diag);
 static void               cuts_check(struct job *job, struct diag *diag);
 static void               pattern_check(struct job *job, struct diag *diag);
+static void               vise_check(const struct job *job, struct diag *diag);
 static void               spindle_check(const struct spindle *spindle, struct diag *diag);
 static void               clamps_check(const struct named *clamps, struct diag *diag);
 
@@ -40,6 +43,7 @@ intake_read(struct source *source, const struct library *library, struct arena *
 	cuts_check(job, diag);
 	pattern_check(job, diag);
 	spindle_check(&job->machine.spindle, diag);
+	vise_check(job, diag);
 	clamps_check(&job->hold.clamps, diag);
 	return diag->errors == 0 && !diag->no_memory;
 }
@@ -131,7 +135,10 @@ material_find(struct job *job, struct diag *diag)
 	if (!name) {
 		struct starting starting = { own->cutting_speed, own->feed_per_tooth, own->coolant };
 
-		job->material = (struct material){ own->name, (char)own->group, { starting, starting } };
+		job->material = (struct material){ .name  = own->name,
+			                           .group = (char)own->group,
+			                           .with  = { starting, starting } };
+		own_force_find(job);
 		return;
 	}
 	for (size_t i = 0; i < materials_count(); i++) {
@@ -148,6 +155,27 @@ material_find(struct job *job, struct diag *diag)
 		    diag, SEVERITY_ERROR, own->bound.place,
 		    "there is no material '%.40s'; 'skimcut list materials' shows them, or give figures of your own",
 		    name);
+}
+
+/* What is not told is that of the heaviest material of the group. */
+static void
+own_force_find(struct job *job)
+{
+	const struct own_material *own      = &job->own_material;
+	struct material           *material = &job->material;
+
+	for (size_t i = 0; i < materials_count(); i++) {
+		struct material known = materials_at(i);
+
+		if (known.group == material->group && known.kc11_n_mm2 > material->kc11_n_mm2) {
+			material->kc11_n_mm2 = known.kc11_n_mm2;
+			material->mc         = known.mc;
+		}
+	}
+	if (own->kc11_factor > 0)
+		material->kc11_n_mm2 = (double)own->kc11_factor / RATIO_ONE;
+	if (own->mc_factor > 0)
+		material->mc = (double)own->mc_factor / RATIO_ONE;
 }
 
 static void
@@ -295,4 +323,17 @@ clamps_check(const struct named *clamps, struct diag *diag)
 	if (clamps->count > CLAMPS_MAX)
 		diag_add(diag, SEVERITY_ERROR, clamp[CLAMPS_MAX].bound.place, "there are %zu clamps; %d are the most",
 		         clamps->count, CLAMPS_MAX);
+}
+
+static void
+vise_check(const struct job *job, struct diag *diag)
+{
+	const struct vise *vise = &job->vise;
+	Length             off  = vise->offset < 0 ? -vise->offset : vise->offset;
+
+	if (vise->bound.node && 2 * off >= vise->jaw_width)
+		diag_add(diag, SEVERITY_ERROR, schema_place(&vise->bound, "offset"),
+		         "the part's middle is not between the jaws, which end %s from the screw; move it nearer to "
+		         "the screw",
+		         length_show(vise->jaw_width / 2, job->units).text);
 }

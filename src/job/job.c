@@ -46,6 +46,7 @@ const struct choice COOLANTS[] = {
 	{ "none", COOLANT_NONE, "dry" },
 	{ "mist", COOLANT_MIST, NULL },
 	{ "flood", COOLANT_FLOOD, NULL },
+	{ "oil", COOLANT_OIL, "cutting oil by hand, brushed on behind the cutter; no program speaks of it" },
 	{ 0 },
 };
 
@@ -116,6 +117,10 @@ static const struct field OWN_MATERIAL_FIELDS[] = {
 	  "for the cutter at hand", .required = true },
 	{ "coolant", FIELD_CHOICE, offsetof(struct own_material, coolant), 0, 0, "none", 0, "what the cut wants",
 	  .choices = COOLANTS },
+	{ "kc1.1", FIELD_FACTOR, offsetof(struct own_material, kc11_factor), "50", "10000", 0, 0,
+	  "specific cutting force at 1 mm of chip, in N/mm2; left out, the heaviest of its group" },
+	{ "mc", FIELD_FACTOR, offsetof(struct own_material, mc_factor), "0.01", "0.6", 0, 0,
+	  "how it falls with the thickness: kc = kc1.1 h^-mc; left out, the group's" },
 };
 static const struct mapping OWN_MATERIAL = { "a material of your own", OWN_MATERIAL_FIELDS,
 	sizeof OWN_MATERIAL_FIELDS / sizeof OWN_MATERIAL_FIELDS[0], sizeof(struct own_material) };
@@ -145,6 +150,8 @@ static const struct field CUTTER_FIELDS[] = {
 	  "the deepest cut its maker allows; no cut is deeper" },
 	{ "flute_length", FIELD_LENGTH, offsetof(struct cutter, flute_length), "0.5 mm", "300 mm", 0, 0,
 	  "of an end mill; no cut is deeper" },
+	{ "flat", FIELD_LENGTH, offsetof(struct cutter, flat), "0 mm", "20 mm", "0 mm", 0,
+	  "length of a flat on the edges at the face, that wipes the marks away" },
 	{ "number", FIELD_COUNT, offsetof(struct cutter, number), "1", "9999", "1", 0, "of the tool in the machine" },
 };
 static const struct mapping CUTTER = { "a cutter", CUTTER_FIELDS,
@@ -204,8 +211,10 @@ static const struct field SPINDLE_FIELDS[] = {
 	{ "max", FIELD_ROTATION, offsetof(struct spindle, max_rpm), "1 rpm", "100000 rpm", 0, 0, "fastest speed" },
 	{ "speeds", FIELD_ROTATIONS, offsetof(struct spindle, speeds), "1 rpm", "100000 rpm", 0, 0,
 	  "of a belt or gear machine: the next one down is taken" },
-	{ "power", FIELD_POWER, offsetof(struct spindle, power_mw), "1 W", "200 kW", 0, 0, "of the motor; not weighed yet" },
-	{ "efficiency", FIELD_RATIO, offsetof(struct spindle, efficiency_ratio), "10 %", "100 %", "70 %", 0, "of the drive; not weighed yet" },
+	{ "power", FIELD_POWER, offsetof(struct spindle, power_mw), "1 W", "200 kW", 0, 0, "of the motor" },
+	{ "efficiency", FIELD_RATIO, offsetof(struct spindle, efficiency_ratio), "10 %", "100 %", "70 %", 0, "of the drive, from motor to cutter" },
+	{ "base_speed", FIELD_ROTATION, offsetof(struct spindle, base_rpm), "1 rpm", "100000 rpm", 0, 0,
+	  "below it the motor gives less power, in proportion; left out, it gives all of it at every speed" },
 };
 static const struct mapping SPINDLE = { "the spindle", SPINDLE_FIELDS,
 	sizeof SPINDLE_FIELDS / sizeof SPINDLE_FIELDS[0], sizeof(struct spindle) };
@@ -225,12 +234,20 @@ static const struct field TRAVEL_FIELDS[] = {
 static const struct mapping TRAVEL = { "travel", TRAVEL_FIELDS,
 	sizeof TRAVEL_FIELDS / sizeof TRAVEL_FIELDS[0], sizeof(struct travel) };
 
+static const struct field TRAM_FIELDS[] = {
+	{ "error", FIELD_LENGTH, offsetof(struct tram, error), "0 mm", "5 mm", 0, 0, "what a dial swept round by the spindle reads",
+	  .required = true },
+	{ "over", FIELD_LENGTH, offsetof(struct tram, over), "10 mm", "1 m", 0, 0, "the diameter of that sweep", .required = true },
+};
+static const struct mapping TRAM = { "tram", TRAM_FIELDS, sizeof TRAM_FIELDS / sizeof TRAM_FIELDS[0], sizeof(struct tram) };
+
 static const struct field MACHINE_FIELDS[] = {
 	{ "kind", FIELD_CHOICE, offsetof(struct machine, kind), 0, 0, 0, 0, "worked by handles or by a control", .choices = MACHINE_KINDS,
 	  .required = true },
 	{ "spindle", FIELD_MAPPING, offsetof(struct machine, spindle), 0, 0, 0, 0, "its speeds", .inner = &SPINDLE },
 	{ "feed", FIELD_MAPPING, offsetof(struct machine, feeds), 0, 0, 0, 0, "its feeds", .inner = &FEEDS },
 	{ "travel", FIELD_MAPPING, offsetof(struct machine, travel), 0, 0, 0, 0, "how far it moves", .inner = &TRAVEL },
+	{ "tram", FIELD_MAPPING, offsetof(struct machine, tram), 0, 0, 0, 0, "how square the spindle stands to the table", .inner = &TRAM },
 };
 static const struct mapping MACHINE = { "the machine", MACHINE_FIELDS,
 	sizeof MACHINE_FIELDS / sizeof MACHINE_FIELDS[0], sizeof(struct machine) };
@@ -242,7 +259,9 @@ static const struct field VISE_FIELDS[] = {
 	  .required = true },
 	{ "jaw_width", FIELD_LENGTH, offsetof(struct vise, jaw_width), "10 mm", "1 m", 0, 0, "along X", .required = true },
 	{ "clamping_force", FIELD_FORCE, offsetof(struct vise, clamping_force_mn), "1 N", "1000 kN", 0, 0, "at the handle's usual pull; not weighed yet" },
-	{ "friction", FIELD_RATIO, offsetof(struct vise, friction_ratio), "2 %", "100 %", "15 %", 0, "between jaw and part; not weighed yet" },
+	{ "friction", FIELD_RATIO, offsetof(struct vise, friction_ratio), "2 %", "100 %", "15 %", 0, "between jaw and part" },
+	{ "offset", FIELD_LENGTH, offsetof(struct vise, offset), "-1 m", "1 m", "0 mm", 0,
+	  "of the part's middle from the vise's screw, along X" },
 };
 static const struct mapping VISE = { "the vise", VISE_FIELDS, sizeof VISE_FIELDS / sizeof VISE_FIELDS[0], sizeof(struct vise) };
 
@@ -254,14 +273,25 @@ static const struct field CLAMP_FIELDS[] = {
 	{ "width", FIELD_LENGTH, offsetof(struct clamp, width), "0.1 mm", "2 m", 0, 0, "along Y", .required = true },
 	{ "height", FIELD_LENGTH, offsetof(struct clamp, height), "0.1 mm", "2 m", 0, 0,
 	  "of its top, bolt and nut included, above the stock's bottom", .required = true },
+	{ "force", FIELD_FORCE, offsetof(struct clamp, force_mn), "1 N", "1000 kN", 0, 0, "that it presses the part down with" },
 };
 static const struct mapping CLAMP = { "a clamp", CLAMP_FIELDS, sizeof CLAMP_FIELDS / sizeof CLAMP_FIELDS[0], sizeof(struct clamp) };
 
 static const struct field HOLD_FIELDS[] = {
 	{ "clamps", FIELD_LIST, offsetof(struct hold_wish, clamps), 0, 0, 0, 0,
-	  "64 at the most; the grip is not weighed yet", .inner = &CLAMP },
+	  "64 at the most", .inner = &CLAMP },
+	{ "safety", FIELD_FACTOR, offsetof(struct hold_wish, safety_factor), "1", "20", "2.5", 0,
+	  "wanted: how many times the cutting force the grip should bear" },
+	{ "friction", FIELD_RATIO, offsetof(struct hold_wish, friction_ratio), "2 %", "100 %", "15 %", 0, "under clamps" },
 };
 static const struct mapping HOLD = { "hold", HOLD_FIELDS, sizeof HOLD_FIELDS / sizeof HOLD_FIELDS[0], sizeof(struct hold_wish) };
+
+static const struct field FINISH_FIELDS[] = {
+	{ "roughness", FIELD_LENGTH, offsetof(struct finish, roughness), "0.02 um", "100 um", 0, 0, "Ra: `1.6 um`, `63 uin`" },
+	{ "flatness", FIELD_LENGTH, offsetof(struct finish, flatness), "0.1 um", "5 mm", 0, 0, "of the whole face" },
+};
+static const struct mapping FINISH = { "the finish", FINISH_FIELDS,
+	sizeof FINISH_FIELDS / sizeof FINISH_FIELDS[0], sizeof(struct finish) };
 
 static const struct field JOB_FIELDS[] = {
 	{ "units", FIELD_CHOICE, offsetof(struct job, units), 0, 0, 0, 0, "of bare numbers in this file",
@@ -286,7 +316,9 @@ static const struct field JOB_FIELDS[] = {
 	  .inner = &VISE },
 	{ "parallels", FIELD_LENGTHS, offsetof(struct job, parallels), "1 mm", "500 mm", 0, 0,
 	  "heights of the pairs at hand; the lowest that lifts the finished face clear of the jaws is taken" },
-	{ "hold", FIELD_MAPPING, offsetof(struct job, hold), 0, 0, 0, 0, "what else stands up beside it", .inner = &HOLD },
+	{ "hold", FIELD_MAPPING, offsetof(struct job, hold), 0, 0, 0, 0, "what else stands up beside it, and how safely it is held",
+	  .inner = &HOLD },
+	{ "finish", FIELD_MAPPING, offsetof(struct job, finish), 0, 0, 0, 0, "what the drawing asks of the face", .inner = &FINISH },
 };
 static const struct mapping JOB = { "the job", JOB_FIELDS, sizeof JOB_FIELDS / sizeof JOB_FIELDS[0], sizeof(struct job) };
 /* clang-format on */

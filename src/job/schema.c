@@ -484,6 +484,7 @@ kind_print(const struct field *field, struct text *out)
 		[FIELD_ANGLE]           = "degrees",
 		[FIELD_POWER]           = "power: ",
 		[FIELD_FORCE]           = "force: ",
+		[FIELD_FACTOR]          = "number",
 		[FIELD_COUNT]           = "whole number",
 		[FIELD_TEXT]            = "text",
 		[FIELD_CHOICE]          = "one of ",

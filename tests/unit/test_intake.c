@@ -615,6 +615,108 @@ what_random_jobs_say_is_read(void **state)
 	}
 }
 
+#define OWN_MATERIAL(group, figures)                                                                                   \
+	"units: mm\nmaterial: {group: " group ", cutting_speed: 90 m/min, feed_per_tooth: 0.1" figures "}\n"           \
+	"stock: {length: 80, width: 40, height: 20}\nfinished_height: 18\n"                                            \
+	"cutter: {kind: shell mill, diameter: 50, teeth: 5, edge: carbide}\n"
+
+static void
+what_a_material_of_ones_own_leaves_out_is_the_heaviest_of_its_group(void **state)
+{
+	static const struct {
+		const char *text;
+		double      kc11_n_mm2, mc;
+	} rows[] = {
+		{ OWN_MATERIAL("P", ""), 2500, 0.26 },
+		{ OWN_MATERIAL("M", ""), 2350, 0.21 },
+		{ OWN_MATERIAL("K", ""), 1480, 0.17 },
+		{ OWN_MATERIAL("N", ""), 1780, 0.17 },
+		{ OWN_MATERIAL("S", ""), 2600, 0.25 },
+		{ OWN_MATERIAL("H", ""), 4000, 0.25 },
+		{ OWN_MATERIAL("N", ", kc1.1: 512.5"), 512.5, 0.17 },
+		{ OWN_MATERIAL("N", ", mc: 0.3"), 1780, 0.3 },
+		{ OWN_MATERIAL("H", ", kc1.1: 50, mc: 0.01"), 50, 0.01 },
+		{ OWN_MATERIAL("P", ", kc1.1: 10000, mc: 0.6"), 10000, 0.6 },
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+		struct reading reading;
+
+		reading_open(&reading, rows[i].text, NULL);
+		expect_ok(&reading);
+		if (reading.job.material.kc11_n_mm2 != rows[i].kc11_n_mm2 || reading.job.material.mc != rows[i].mc)
+			fail_msg("%zu: %f, %f", i, reading.job.material.kc11_n_mm2, reading.job.material.mc);
+		reading_close(&reading);
+	}
+}
+
+static void
+a_material_with_a_name_brings_its_forces(void **state)
+{
+	struct reading reading;
+
+	(void)state;
+	reading_open(&reading, HEAD CUTTER_LINE, NULL);
+	expect_ok(&reading);
+	assert_true(reading.job.material.kc11_n_mm2 == 1780);
+	assert_true(reading.job.material.mc == 0.17);
+	reading_close(&reading);
+}
+
+static void
+what_no_material_asks_is_refused(void **state)
+{
+	static const char *const texts[] = {
+		OWN_MATERIAL("P", ", kc1.1: 49"), OWN_MATERIAL("P", ", kc1.1: 10001"),
+		OWN_MATERIAL("P", ", kc1.1: 0"),  OWN_MATERIAL("P", ", kc1.1: 2 kN"),
+		OWN_MATERIAL("P", ", mc: 0"),     OWN_MATERIAL("P", ", mc: 0.61"),
+		OWN_MATERIAL("P", ", mc: -0.2"),  OWN_MATERIAL("P", ", mc: 20 %"),
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
+		struct reading reading;
+
+		reading_open(&reading, texts[i], NULL);
+		if (reading.ok || reading.diag.errors != 1)
+			fail_msg("%zu: %zu errors", i, reading.diag.errors);
+		reading_close(&reading);
+	}
+}
+
+static void
+what_is_to_be_weighed_is_read(void **state)
+{
+	struct reading      reading;
+	const struct job   *job = &reading.job;
+	const struct clamp *clamps;
+
+	(void)state;
+	reading_open(&reading,
+	             HEAD "cutter: {kind: shell mill, diameter: 3, teeth: 5, edge: carbide, flat: 1.2 mm}\n"
+	                  "machine: {kind: cnc, spindle: {max: 6000, power: 5 hp, base_speed: 1500}, "
+	                  "tram: {error: 1 thou, over: 8}}\n"
+	                  "vise: {front_jaw: 1, rear_jaw: 1, jaw_width: 6, offset: -1-1/2 in}\n"
+	                  "hold: {safety: 3, friction: 15 %, clamps: [{x: 6, y: 0, length: 1, width: 1, height: 1, "
+	                  "force: 5 kN}]}\n"
+	                  "finish: {roughness: 1.6 um, flatness: 1 thou}\n",
+	             NULL);
+	expect_ok(&reading);
+	assert_int_equal(job->cutter.flat, 1200000);
+	assert_int_equal(job->machine.spindle.base_rpm, 1500);
+	assert_int_equal(job->machine.tram.error, 25400);
+	assert_int_equal(job->machine.tram.over, 203200000);
+	assert_int_equal(job->vise.offset, -38100000);
+	assert_int_equal(job->hold.safety_factor, 3000000);
+	assert_int_equal(job->hold.friction_ratio, 150000);
+	clamps = job->hold.clamps.items;
+	assert_int_equal(clamps[0].force_mn, 5000000);
+	assert_int_equal(job->finish.roughness, 1600);
+	assert_int_equal(job->finish.flatness, 25400);
+	reading_close(&reading);
+}
+
 int
 main(void)
 {
@@ -635,6 +737,10 @@ main(void)
 		cmocka_unit_test(units_that_are_wrong_are_one_error_and_no_more),
 		cmocka_unit_test(an_empty_file_is_told_how_to_begin),
 		cmocka_unit_test(what_random_jobs_say_is_read),
+		cmocka_unit_test(what_a_material_of_ones_own_leaves_out_is_the_heaviest_of_its_group),
+		cmocka_unit_test(a_material_with_a_name_brings_its_forces),
+		cmocka_unit_test(what_no_material_asks_is_refused),
+		cmocka_unit_test(what_is_to_be_weighed_is_read),
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);

@@ -4,6 +4,7 @@
 #include <stdint.h>
 #include <cmocka.h>
 
+#include <math.h>
 #include <stdbool.h>
 #include <string.h>
 
@@ -176,6 +177,56 @@ iron_is_cut_dry(void **state)
 	}
 }
 
+/*
+ * Kienzle's law at 0.1 mm, against the ranges that tables of specific energy have for the group, in J/mm3: never lighter, and where
+ * heavier by no more than half.
+ */
+static void
+cutting_forces_err_on_the_heavy_side(void **state)
+{
+	static const struct {
+		const char *name;
+		double      least, most;
+	} ranges[] = {
+		{ "low-carbon steel", 2, 9 }, { "medium-carbon steel", 2, 9 }, { "alloy steel", 2, 9 },
+		{ "tool steel", 2, 9 },       { "stainless steel", 2, 5 },     { "grey iron", 1.1, 5.4 },
+		{ "ductile iron", 1.1, 5.4 }, { "aluminium", 0.4, 1 },         { "cast aluminium", 0.4, 1 },
+		{ "brass", 1.4, 3.2 },        { "bronze", 1.4, 3.2 },          { "titanium", 2, 5 },
+		{ "nickel alloy", 3.2, 8 },
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof ranges / sizeof ranges[0]; i++) {
+		const struct material *material = find(ranges[i].name);
+		double                 kc       = material->kc11_n_mm2 * pow(0.1, -material->mc);
+
+		if (kc < 1000 * ranges[i].least || kc > 1500 * ranges[i].most)
+			fail_msg("%s: %f N/mm2", material->name, kc);
+	}
+}
+
+static void
+every_material_has_a_cutting_force_a_job_could_ask_for(void **state)
+{
+	(void)state;
+	for (size_t i = 0; i < materials_count(); i++) {
+		const struct material material = materials_at(i);
+
+		assert_true(material.kc11_n_mm2 >= 50 && material.kc11_n_mm2 <= 10000);
+		assert_true(material.mc >= 0.01 && material.mc <= 0.6);
+	}
+}
+
+static void
+harder_steels_ask_for_more_force(void **state)
+{
+	(void)state;
+	assert_true(find("low-carbon steel")->kc11_n_mm2 < find("medium-carbon steel")->kc11_n_mm2);
+	assert_true(find("medium-carbon steel")->kc11_n_mm2 < find("alloy steel")->kc11_n_mm2);
+	assert_true(find("alloy steel")->kc11_n_mm2 < find("hardened steel")->kc11_n_mm2);
+	assert_true(find("plastic")->kc11_n_mm2 < find("aluminium")->kc11_n_mm2);
+}
+
 int
 main(void)
 {
@@ -187,6 +238,9 @@ main(void)
 		cmocka_unit_test(high_speed_steel_is_slower_than_carbide),
 		cmocka_unit_test(no_figure_is_far_from_those_of_its_group),
 		cmocka_unit_test(iron_is_cut_dry),
+		cmocka_unit_test(cutting_forces_err_on_the_heavy_side),
+		cmocka_unit_test(every_material_has_a_cutting_force_a_job_could_ask_for),
+		cmocka_unit_test(harder_steels_ask_for_more_force),
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);
