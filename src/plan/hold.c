@@ -101,11 +101,12 @@ static void
 jaws_put(const struct job *job, Length parallel, struct obstacle jaws[2])
 {
 	const struct vise *vise = &job->vise;
-	Length             left = length_down(job->stock.length - vise->jaw_width, 2) / 2;
+	Length             half = length_down(job->stock.length - vise->jaw_width, 2) / 2;
+	Length             left = half - vise->offset, right = job->stock.length - half - vise->offset;
 
 	jaws[0] = (struct obstacle){
 		.left  = left,
-		.right = job->stock.length - left,
+		.right = right,
 		.front = -LENGTH_MAX,
 		.back  = 0,
 		.top   = vise->front_jaw - parallel,
