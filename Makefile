@@ -20,12 +20,12 @@ COMPILE = $(CC) $(OWN_CPPFLAGS) $(CPPFLAGS) $(OWN_CFLAGS) $(CFLAGS) -MMD -MP
 CORE   = text length quantity arena diag
 MOTION = clock
 JOB    = yaml schema materials job intake
-PLAN   = cutter rates engagement schedule layout hold plan path choice
+PLAN   = cutter rates engagement schedule layout loads surface hold grip plan weigh fit path choice ranking
 POST   = dialect writer
 PROOF  = block meaning lines arc reader sweep carve demand finding cutting proof
 TRIAL  = language trial
-REPORT = caution paper summary verdict
-CLI    = input output work plan program prove list new main
+REPORT = caution paper weighing summary verdict standings
+CLI    = input output work plan program prove cutters list new main
 
 LIBRARY = $(CORE:%=src/core/%.c) $(MOTION:%=src/motion/%.c) $(JOB:%=src/job/%.c) $(PLAN:%=src/plan/%.c) \
           $(POST:%=src/post/%.c) $(PROOF:%=src/proof/%.c) $(TRIAL:%=src/trial/%.c) $(REPORT:%=src/report/%.c)

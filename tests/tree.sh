@@ -3,8 +3,8 @@
 set -u
 cd "$(dirname "$0")/.." || exit 2
 compiler=${1:-cc}
-tour="version text length quantity arena diag step clock yaml schema materials job intake cutter rates engagement schedule layout hold plan path choice
-shipped dialect writer block meaning lines arc reader sweep carve demand finding cutting proof language trial caution paper summary verdict"
+tour="version text length quantity arena diag step clock yaml schema materials job intake cutter rates engagement schedule layout loads surface hold grip plan weigh fit path choice ranking
+shipped dialect writer block meaning lines arc reader sweep carve demand finding cutting proof language trial caution paper weighing summary verdict standings"
 passed=0 failed=0
 
 pass() { passed=$((passed + 1)); }

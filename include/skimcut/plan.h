@@ -17,6 +17,12 @@
 #include "skimcut/schedule.h"
 #include "skimcut/step.h"
 
+/* How much less than what was asked; fit.h finds it. */
+struct easing {
+	Length  depth;                      /* no cut is deeper; LENGTH_MAX: as asked */
+	int64_t stepover_ratio, feed_ratio; /* of the stepover and of the feed per tooth asked; RATIO_ONE: all of it */
+};
+
 struct plan {
 	const struct job    *job;
 	const struct cutter *cutter;
@@ -29,6 +35,8 @@ struct plan {
 	struct depths        depths;        /* after every limit */
 	struct schedule      schedule;
 	struct layout        layout;
+	struct easing        easing;
+	double               thin, thin_skim; /* feed per tooth over that asked, for chips that would be thinner */
 	struct rates         rough, skim;
 	enum coolant         coolant;
 	Speed                rapid; /* for reckoning time */
@@ -37,6 +45,16 @@ struct plan {
 /* `along` is X or Y. False: refused or failed. */
 bool plan_make(const struct job *job, struct grid grid, enum along along, struct arena *arena, struct plan *plan,
                struct diag *diag);
+
+/* The same, with less than what the job asks. */
+bool plan_make_eased(const struct job *job, struct grid grid, enum along along, const struct easing *easing,
+                     struct arena *arena, struct plan *plan, struct diag *diag);
+
+/* What the machine pours: not what a hand brings. */
+enum coolant plan_poured(const struct plan *plan);
+
+/* What a pass cuts, across its travel from its centre line, left positive. */
+struct strip plan_strip(const struct plan *plan, int64_t pass);
 
 /* The rates of one cut. */
 const struct rates *plan_rates(const struct plan *plan, size_t cut);

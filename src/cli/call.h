@@ -27,7 +27,7 @@ struct call {
 /* A verb; false when it failed, and the reason is in call->diag. */
 typedef bool verb_run(struct call *call);
 
-verb_run plan_run, program_run, prove_run, list_run, new_run;
+verb_run plan_run, program_run, prove_run, cutters_run, list_run, new_run;
 
 /* What plan, program and prove begin with: the job of operands[0], its dialect, its plan. */
 struct work {
@@ -38,6 +38,9 @@ struct work {
 };
 
 bool work_make(struct call *call, struct work *work);
+
+/* The same without the plan. */
+bool work_read(struct call *call, struct work *work);
 
 /* A file that was compiled in, as if it had been read. NULL: memory is out. */
 struct shipped;

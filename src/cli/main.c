@@ -22,6 +22,7 @@ static const struct verb VERBS[] = {
 	{ "plan", plan_run, 1, "one JOB", "pa" },
 	{ "program", program_run, 1, "one JOB", "opn" },
 	{ "prove", prove_run, 2, "a JOB and a PROGRAM", "pa" },
+	{ "cutters", cutters_run, 1, "one JOB", "pa" },
 	{ "list", list_run, 1, "one of posts and materials", "" },
 	{ "new", new_run, 0, "nothing", "u" },
 };
@@ -47,13 +48,14 @@ static const char HELP[] =
     "  skimcut plan JOB                the pass plan, to read at the machine\n"
     "  skimcut program JOB [-o FILE]   the RS-274 program, on standard output\n"
     "  skimcut prove JOB PROGRAM       a program, ours or another's, against the job\n"
+    "  skimcut cutters JOB             the shop's cutters for this job, best first\n"
     "  skimcut list posts|materials    dialects of programs; starting values\n"
     "  skimcut new [--units mm|inch]   a commented job to start from\n"
     "\n"
     "  -o, --output FILE       where the program goes: whole, or not at all\n"
     "  -p, --post NAME|FILE    the dialect, instead of the job's\n"
     "  -n, --dry-run           program: do all the work, print the plan, write none\n"
-    "      --as text|json      prove: how it is printed\n"
+    "      --as text|json      prove, cutters: how it is printed\n"
     "      --units mm|inch     new: of the job to start from (inch)\n"
     "  -q, --quiet             no notes and warnings on standard error\n"
     "  -h, --help              this page\n"
@@ -191,7 +193,7 @@ verb_call(struct call *call, const char *used)
 	const struct verb *verb;
 
 	if (call->operand_count == 0)
-		return usage(call, "%s", "what to do? plan, program, prove, list or new");
+		return usage(call, "%s", "what to do? plan, program, prove, cutters, list or new");
 	verb = verb_find(call, call->operands[0]);
 	if (!verb)
 		return false;

@@ -3,7 +3,7 @@
 
 #include <string.h>
 
-#include "skimcut/choice.h"
+#include "skimcut/ranking.h"
 #include "skimcut/intake.h"
 #include "skimcut/shipped.h"
 #include "skimcut/text.h"
@@ -23,6 +23,13 @@ static bool                  looks_like_file(const char *post);
 bool
 work_make(struct call *call, struct work *work)
 {
+	return work_read(call, work) && ranking_plan(&work->job, dialect_grid(&work->dialect, work->job.units),
+	                                             &call->arena, &work->plan, &call->diag);
+}
+
+bool
+work_read(struct call *call, struct work *work)
+{
 	const char    *path    = call->operands[0];
 	struct folder  folder  = { path, &work->inputs[1] };
 	struct library library = { shop_open, &folder };
@@ -31,9 +38,7 @@ work_make(struct call *call, struct work *work)
 	*work  = (struct work){ .inputs = { path } };
 	source = input_read(path, (struct place){ 0 }, &call->arena, &call->diag);
 	return source && intake_read(source, &library, &call->arena, &work->job, &call->diag) &&
-	       dialect_make(call, work, path) &&
-	       choice_make(&work->job, dialect_grid(&work->dialect, work->job.units), &call->arena, &work->plan,
-	                   &call->diag);
+	       dialect_make(call, work, path);
 }
 
 struct source *

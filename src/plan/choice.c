@@ -1,6 +1,7 @@
 #include "skimcut/choice.h"
 
 #include "skimcut/clock.h"
+#include "skimcut/fit.h"
 #include "skimcut/path.h"
 
 struct candidate {
@@ -51,7 +52,7 @@ candidate_make(const struct job *job, struct grid grid, enum along along, struct
 {
 	struct candidate candidate = { .diag = { .arena = arena } };
 
-	candidate.made = plan_make(job, grid, along, arena, &candidate.plan, &candidate.diag);
+	candidate.made = fit_make(job, grid, along, arena, &candidate.plan, &candidate.diag);
 	return candidate;
 }
 

@@ -64,8 +64,8 @@ cut_fill(struct path *path)
 	if (path->rpm != rpm)
 		push_spindle(path, rpm);
 	push_across(path, STEP_RAPID, layout_pass(&plan->layout, 0).from);
-	if (!path->wet && plan->coolant != COOLANT_NONE)
-		push_coolant(path, plan->coolant);
+	if (!path->wet && plan_poured(plan) != COOLANT_NONE)
+		push_coolant(path, plan_poured(plan));
 	path->pass  = 0;
 	path->stage = PATH_PASS;
 }

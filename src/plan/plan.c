@@ -4,6 +4,8 @@
 #include "skimcut/cutter.h"
 #include "skimcut/diag.h"
 #include "skimcut/engagement.h"
+#include "skimcut/grip.h"
+#include "skimcut/loads.h"
 #include "skimcut/quantity.h"
 
 static bool         is_manual(const struct job *job);
@@ -12,9 +14,12 @@ static void         zero_find(struct plan *plan);
 static bool         heights_find(struct plan *plan, struct diag *diag);
 static void         waiting_find(struct plan *plan);
 static bool         rates_make(struct plan *plan, struct diag *diag);
+static double       thin_find(const struct plan *plan);
+static Length       fed(const struct plan *plan, Length fz, double thin);
 static void         rates_remark(const struct plan *plan, const struct rates *rates, Speed wanted, struct diag *diag);
 static bool         depths_find(struct plan *plan, struct diag *diag);
 static bool         depth_limit(const struct plan *plan, const char *key, Length *depth, struct diag *diag);
+static void         depth_ease(const struct plan *plan, Length *depth);
 static bool         schedule_find(struct plan *plan, struct arena *arena, struct diag *diag);
 static bool         layout_find(struct plan *plan, enum along along, struct diag *diag);
 static Length       stepover_find(const struct plan *plan, enum pattern pattern, struct diag *diag);
@@ -35,13 +40,25 @@ static const Speed RAPID_CNC = 2500 * LENGTH_MM, RAPID_MANUAL = 500 * LENGTH_MM;
 /* Roughing deeper than this wants a rigid, square set-up; common practice, no source. */
 static const Length ROUGH_USUAL = 150 * LENGTH_INCH / 1000;
 
+/* Chips thinner by less are not made up for. */
+static const double THIN_LEAST = 1.01;
+
 bool
 plan_make(const struct job *job, struct grid grid, enum along along, struct arena *arena, struct plan *plan,
           struct diag *diag)
 {
+	static const struct easing NONE = { LENGTH_MAX, RATIO_ONE, RATIO_ONE };
+
+	return plan_make_eased(job, grid, along, &NONE, arena, plan, diag);
+}
+
+bool
+plan_make_eased(const struct job *job, struct grid grid, enum along along, const struct easing *easing,
+                struct arena *arena, struct plan *plan, struct diag *diag)
+{
 	Length width = width_across(job, along);
 
-	*plan        = (struct plan){ .job = job, .grid = grid };
+	*plan        = (struct plan){ .job = job, .grid = grid, .easing = *easing };
 	plan->cutter = job->choose_cutter ? cutter_choose(job->cutters.items, job->cutters.count, width) : &job->cutter;
 	plan->coolant = schema_given(&job->cut.bound, "coolant") ? job->cut.coolant
 	                                                         : job->material.with[plan->cutter->edge].coolant;
@@ -52,9 +69,9 @@ plan_make(const struct job *job, struct grid grid, enum along along, struct aren
 	if (!heights_find(plan, diag) || !hold_find(job, plan->final, arena, &plan->hold, diag))
 		return false;
 	waiting_find(plan);
-	if (!rates_make(plan, diag) || !depths_find(plan, diag) || !schedule_find(plan, arena, diag) ||
-	    !layout_find(plan, along, diag) ||
-	    !hold_check(&plan->hold, job, plan->cutter, &plan->layout, plan->final, diag) || !travel_check(plan, diag))
+	if (!depths_find(plan, diag) || !schedule_find(plan, arena, diag) || !layout_find(plan, along, diag) ||
+	    !rates_make(plan, diag) || !hold_check(&plan->hold, job, plan->cutter, &plan->layout, plan->final, diag) ||
+	    !travel_check(plan, diag))
 		return false;
 	cutter_remark(plan, width, diag);
 	milling_remark(plan, diag);
@@ -63,6 +80,24 @@ plan_make(const struct job *job, struct grid grid, enum along along, struct aren
 	waiting_remark(plan, diag);
 	machine_remark(plan, diag);
 	return !diag->no_memory;
+}
+
+enum coolant
+plan_poured(const struct plan *plan)
+{
+	return plan->coolant == COOLANT_OIL ? COOLANT_NONE : plan->coolant;
+}
+
+struct strip
+plan_strip(const struct plan *plan, int64_t pass)
+{
+	const struct layout *layout = &plan->layout;
+	struct strip strip = layout_strip(layout, pass, plan->cutter->diameter, width_across(plan->job, layout->along));
+	int          travel = layout_pass(layout, pass).travel;
+
+	if ((layout->along == ALONG_X) == (travel > 0))
+		return strip;
+	return (struct strip){ -strip.to, -strip.from };
 }
 
 const struct rates *
@@ -177,6 +212,7 @@ rates_make(struct plan *plan, struct diag *diag)
 	Length                 fz       = cut->feed_per_tooth > 0 ? cut->feed_per_tooth : starting.fz;
 	Length                 skim_fz  = cut->skim_feed_per_tooth > 0 ? cut->skim_feed_per_tooth : rates_skim_fz(fz);
 
+	plan->thin = thin_find(plan);
 	if (vc == 0 || fz == 0)
 		return diag_add(diag, SEVERITY_REFUSED, schema_place(&job->bound, "material"),
 		                "%s edges are not advised for %s; take another cutter, or give a cutting_speed and "
@@ -186,8 +222,11 @@ rates_make(struct plan *plan, struct diag *diag)
 		return diag_add(diag, SEVERITY_ERROR, schema_place(&cut->bound, "skim_feed_per_tooth"),
 		                "the skim's feed per tooth is larger than the roughing feed, which is %s",
 		                length_show(fz, job->units).text);
-	plan->rough = rates_find(vc, fz, cutter->diameter, cutter->teeth, &job->machine, plan->grid.feed);
-	plan->skim  = rates_find(vc, skim_fz, cutter->diameter, cutter->teeth, &job->machine, plan->grid.feed);
+	plan->thin_skim = cut->skim_feed_per_tooth > 0 ? 1 : plan->thin;
+	plan->rough     = rates_find(vc, fed(plan, fz, plan->thin), cutter->diameter, cutter->teeth, &job->machine,
+	                             plan->grid.feed);
+	plan->skim = rates_find(vc, fed(plan, skim_fz, plan->thin_skim), cutter->diameter, cutter->teeth, &job->machine,
+	                        plan->grid.feed);
 	if (plan->rough.limits & RATE_FEED_ZERO || plan->skim.limits & RATE_FEED_ZERO)
 		return diag_add(diag, SEVERITY_REFUSED,
 		                plan->skim.limits & RATE_FEED_MAX ? schema_place(&job->machine.feeds.bound, "max")
@@ -203,6 +242,29 @@ rates_make(struct plan *plan, struct diag *diag)
 		    cutting_show(vc, job->units).text);
 	rates_remark(plan, &plan->rough, vc, diag);
 	return true;
+}
+
+/* Of the widest pass, which is the first or the second; next to nothing is nothing, and what is eased is not raised again. */
+static double
+thin_find(const struct plan *plan)
+{
+	const struct easing *easing = &plan->easing;
+	double               first  = loads_thin_factor(plan->cutter, plan_strip(plan, 0));
+	double               second = loads_thin_factor(plan->cutter, plan_strip(plan, plan->layout.passes > 1));
+	double               thin   = first < second ? first : second;
+
+	if (plan->job->cut.feed_per_tooth > 0 || easing->stepover_ratio < RATIO_ONE || easing->feed_ratio < RATIO_ONE)
+		return 1;
+	return thin < THIN_LEAST ? 1 : thin;
+}
+
+/* A feed per tooth with what thin chips add to it and easing takes away. */
+static Length
+fed(const struct plan *plan, Length fz, double thin)
+{
+	Length raised = (Length)((double)fz * thin);
+
+	return raised * plan->easing.feed_ratio / RATIO_ONE;
 }
 
 static void
@@ -237,9 +299,23 @@ depths_find(struct plan *plan, struct diag *diag)
 	const struct settings *cut = &plan->job->cut;
 
 	plan->depths = (struct depths){ cut->test_cut, cut->rough, cut->skim };
-	return depth_limit(plan, "test_cut", &plan->depths.test, diag) &&
-	       depth_limit(plan, "rough", &plan->depths.rough, diag) &&
-	       depth_limit(plan, "skim", &plan->depths.skim, diag);
+	if (!depth_limit(plan, "test_cut", &plan->depths.test, diag) ||
+	    !depth_limit(plan, "rough", &plan->depths.rough, diag) ||
+	    !depth_limit(plan, "skim", &plan->depths.skim, diag))
+		return false;
+	depth_ease(plan, &plan->depths.test);
+	depth_ease(plan, &plan->depths.rough);
+	return true;
+}
+
+/* Never to less than the skim takes. */
+static void
+depth_ease(const struct plan *plan, Length *depth)
+{
+	Length eased = length_down(plan->easing.depth, plan->grid.length);
+
+	if (*depth > eased)
+		*depth = eased > plan->depths.skim ? eased : plan->depths.skim;
 }
 
 /* Down to the cutter's limit, then to whole grid units. 0 is no cut at all, and stays that. */
@@ -329,7 +405,8 @@ stepover_find(const struct plan *plan, enum pattern pattern, struct diag *diag)
 	const struct cutter *cutter = plan->cutter;
 	Length               asked  = cutter->diameter * job->cut.stepover_ratio / RATIO_ONE, most;
 
-	most = cutter->diameter - cutter_overlap(cutter) - cutter->nose_radius - 2 * plan->grid.length;
+	asked = asked * plan->easing.stepover_ratio / RATIO_ONE;
+	most  = cutter->diameter - cutter_overlap(cutter) - cutter->nose_radius - 2 * plan->grid.length;
 	if (asked <= most || pattern == PATTERN_SINGLE)
 		return asked;
 	diag_add(diag, SEVERITY_NOTE, schema_place(&job->cut.bound, "stepover"),
@@ -356,7 +433,7 @@ pattern_find(const struct plan *plan, Length width)
 
 	if (cut->pattern != PATTERN_AUTO)
 		return cut->pattern;
-	if (cutter_covers(plan->cutter, width))
+	if (cutter_covers(plan->cutter, width) && plan->easing.stepover_ratio == RATIO_ONE)
 		return PATTERN_SINGLE;
 	return cut->milling == MILLING_EITHER ? PATTERN_ZIGZAG : PATTERN_ONE_WAY;
 }
@@ -380,10 +457,11 @@ reach_check(const struct plan *plan, const char *axis, Length needed, Length tra
 {
 	if (travel == 0 || needed <= travel)
 		return true;
-	return diag_add(
-	    diag, SEVERITY_REFUSED, schema_place(&plan->job->machine.travel.bound, axis),
-	    "the passes need %s of travel in %s, and the machine has %s: turn the part, or pass along the other axis",
-	    length_show(needed, plan->job->units).text, axis, length_show(travel, plan->job->units).text);
+	return diag_add(diag, SEVERITY_REFUSED, schema_place(&plan->job->machine.travel.bound, axis),
+	                "the passes need %s of travel in %s, and the machine has %s: %s",
+	                length_show(needed, plan->job->units).text, axis, length_show(travel, plan->job->units).text,
+	                plan->cutter->diameter > travel ? "the cutter alone is larger; take a smaller one"
+	                                                : "turn the part, or pass along the other axis");
 }
 
 static void
@@ -473,10 +551,15 @@ machine_remark(const struct plan *plan, struct diag *diag)
 	if (!job->machine.bound.node)
 		diag_add(diag, SEVERITY_NOTE, (struct place){ .source = job->bound.place.source },
 		         "no machine is described: speeds, feeds and travel were not checked against one");
-	if (plan->hold.count > 0)
-		diag_add(diag, SEVERITY_WARNING, plan->hold.obstacles[0].place,
-		         "the grip and the forces on it are not weighed: see for yourself that the part will hold");
-	else
+	if (job->vise.bound.node && job->parallels.count == 0)
+		diag_add(diag, SEVERITY_WARNING, job->vise.bound.place,
+		         "without parallels the part can rock over the gap in the vise's bed; list those at hand under "
+		         "'parallels'");
+	if (plan->hold.count > 0 && !grip_find(job, &plan->hold, plan->final).force_known)
+		diag_add(
+		    diag, SEVERITY_WARNING, plan->hold.obstacles[0].place,
+		    "no clamping force is told, so nobody has checked that the part will hold: see to it yourself");
+	else if (plan->hold.count == 0)
 		diag_add(diag, SEVERITY_NOTE, (struct place){ .source = job->bound.place.source },
 		         "how the part is held is not described and was not checked");
 }

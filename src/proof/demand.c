@@ -33,7 +33,7 @@ demand_make(const struct job *job, const struct plan *plan)
 			   .vc          = cut->cutting_speed > 0 ? cut->cutting_speed : starting.vc,
 			   .slowest_rpm = slowest(&job->machine),
 			   .fz          = cut->feed_per_tooth > 0 ? cut->feed_per_tooth : starting.fz,
-			   .coolant     = cut->coolant,
+			   .coolant     = cut->coolant == COOLANT_OIL ? COOLANT_NONE : cut->coolant,
 			   .rapid       = plan->rapid,
 			   .hold        = &plan->hold,
 	};
@@ -44,6 +44,8 @@ demand_make(const struct job *job, const struct plan *plan)
 	demand.rough         = limited(cut->rough, &demand);
 	demand.skim          = limited(cut->skim, &demand);
 	demand.skim_fz       = cut->skim_feed_per_tooth > 0 ? cut->skim_feed_per_tooth : rates_skim_fz(demand.fz);
+	demand.fz            = (Length)((double)demand.fz * plan->thin); /* for chips that would be thinner */
+	demand.skim_fz       = (Length)((double)demand.skim_fz * plan->thin_skim);
 	demand.wide_x        = widest(&demand, cut, job->stock.width);
 	demand.wide_y        = widest(&demand, cut, job->stock.length);
 	if (cut->test_cut == 0)

@@ -58,6 +58,17 @@ static const char REFUSED[] = "units: inch\n"
 			      "cutter: {kind: shell mill, diameter: 3, teeth: 5, edge: carbide}\n"
 			      "cut: {pattern: single}\n";
 
+/* Names that a page and JSON have to take as they are. */
+static const char SHOP[] =
+    "units: inch\n"
+    "title: \"gate \\\"hinge\\\" \\e[31m%s\"\n"
+    "material: low-carbon steel\n"
+    "stock: {length: 6, width: 2.5, height: 1.1}\n"
+    "finished_height: 1\n"
+    "cutters:\n"
+    "  narrow: {kind: shell mill, diameter: 2, teeth: 4, edge: carbide, number: 1}\n"
+    "  \"right \\\\ \\\"one\\\"\": {kind: shell mill, diameter: 3, teeth: 5, edge: carbide, number: 2}\n";
+
 /* Millions of blocks: it is at work long enough to be disturbed. */
 static const char BIG[] = "units: mm\n"
 			  "material: brass\n"
@@ -127,8 +138,9 @@ help_goes_to_standard_output_and_fits_a_small_terminal(void **state)
 		line += length + 1;
 	}
 	assert_true(lines <= 30);
-	for (const char *const *verb = (const char *const[]){ "plan", "program", "prove", "list", "new", NULL }; *verb;
-	     verb++)
+	for (const char *const *verb =
+	         (const char *const[]){ "plan", "program", "prove", "cutters", "list", "new", NULL };
+	     *verb; verb++)
 		assert_non_null(strstr(ran.out, *verb));
 }
 
@@ -202,6 +214,17 @@ a_bad_command_line_is_said_on_standard_error_and_is_status_2(void **state)
 		{ { "prove", "-q", "job.yaml", "." }, "directory" },
 		{ { "prove", "-q", "job.yaml", "" }, "No such file" },
 		{ { "prove", "-prs274", "job.yaml", "good.nc" }, "there is no post 'rs274'" },
+		{ { "cutter", "job.yaml" }, "did you mean 'cutters'?" },
+		{ { "cutters" }, "'cutters' takes" },
+		{ { "cutters", "job.yaml", "job.yaml" }, "'cutters' takes" },
+		{ { "cutters", "-n", "job.yaml" }, "'cutters' does not take" },
+		{ { "cutters", "job.yaml", "-ox" }, "'cutters' does not take" },
+		{ { "cutters", "--units", "mm", "job.yaml" }, "'cutters' does not take" },
+		{ { "cutters", "--as=yaml", "job.yaml" }, "--as yaml is unknown; text or json" },
+		{ { "cutters", "job.yaml", "--as" }, "--as needs a value" },
+		{ { "cutters", "absent.yaml" }, "absent.yaml" },
+		{ { "cutters", "." }, "directory" },
+		{ { "cutters", "-prs274", "job.yaml" }, "there is no post 'rs274'" },
 		{ { "new", "--units", "cm" }, "--units cm" },
 		{ { "new", "--units", "" }, "mm or inch" },
 		{ { "plan", "--as", "json", "job.yaml" }, "--as json" },
@@ -333,6 +356,7 @@ a_full_disk_is_status_3_whatever_is_printed(void **state)
 		                                { "program", "job.yaml", NULL },
 		                                { "program", "-n", "job.yaml", NULL },
 		                                { "prove", "job.yaml", "good.nc", NULL },
+		                                { "cutters", "job.yaml", NULL },
 		                                { "list", "materials", NULL },
 		                                { "new", NULL },
 		                                { "--help", NULL },
@@ -778,6 +802,114 @@ what_program_writes_prove_proves(void **state)
 		}
 }
 
+/* --- cutters --- */
+
+static void
+the_shops_cutters_are_a_page_best_first(void **state)
+{
+	static char page[OUT_MAX];
+	const char *right, *narrow;
+
+	(void)state;
+	run(NULL, "cutters", "shop.yaml", NULL);
+	assert_int_equal(ran.status, 0);
+	assert_int_equal(strncmp(ran.out, "CUTTERS       gate \"hinge\" ", 27), 0);
+	assert_null(strchr(ran.out, '\x1B'));
+	right  = strstr(ran.out, " 1    right ");
+	narrow = strstr(ran.out, " 2    narrow\n");
+	assert_non_null(right);
+	assert_non_null(narrow);
+	assert_true(right < narrow);
+	strcpy(page, ran.out);
+	run(NULL, "cutters", "--as", "text", "shop.yaml", NULL);
+	assert_int_equal(ran.status, 0);
+	assert_string_equal(ran.out, page);
+	/* A dialect rounds feeds in its own way. */
+	run(NULL, "cutters", "-p", "rs274d", "shop.yaml", NULL);
+	assert_int_equal(ran.status, 0);
+	assert_non_null(strstr(ran.out, " 1    right "));
+	run(NULL, "cutters", "-q", "shop.yaml", NULL);
+	assert_string_equal(ran.out, page);
+	assert_string_equal(ran.err, "");
+	run(SHOP, "cutters", "-", NULL);
+	assert_int_equal(ran.status, 0);
+	assert_string_equal(ran.out, page);
+	/* Its own cutter, where there is no shop. */
+	run(NULL, "cutters", "job.yaml", NULL);
+	assert_int_equal(ran.status, 0);
+	assert_non_null(strstr(ran.out, "\n         1    "));
+	assert_null(strstr(ran.out, "\n         2    "));
+}
+
+static void
+cutters_as_json_are_one_object(void **state)
+{
+	json_error_t  error;
+	json_t       *root;
+	const json_t *cutters;
+
+	(void)state;
+	for (int i = 0; i < 2; i++) {
+		run(i ? SHOP : NULL, "cutters", "--as", "json", i ? "-" : "shop.yaml", NULL);
+		assert_int_equal(ran.status, 0);
+		root = json_loads(ran.out, JSON_REJECT_DUPLICATES, &error);
+		if (!root)
+			fail_msg("%d: %s\n%s", error.line, error.text, ran.out);
+		cutters = member(root, "cutters");
+		assert_int_equal(json_array_size(cutters), 2);
+		assert_string_equal(json_string_value(member(json_array_get(cutters, 0), "name")), "right \\ \"one\"");
+		assert_string_equal(json_string_value(member(json_array_get(cutters, 1), "fitness")), "passes");
+		json_decref(root);
+	}
+}
+
+static void
+without_a_cutter_that_can_do_it_the_list_is_printed_and_status_is_1(void **state)
+{
+	static char  job[OUT_MAX];
+	json_error_t error;
+	json_t      *root;
+
+	(void)state;
+	run(NULL, "cutters", "refused.yaml", NULL);
+	assert_int_equal(ran.status, 1);
+	assert_non_null(strstr(ran.out, "refused: "));
+	assert_int_equal(strncmp(ran.err, "refused.yaml:", 13), 0);
+	assert_non_null(strstr(ran.err, ": refused: no cutter"));
+	run(NULL, "cutters", "-q", "--as=json", "refused.yaml", NULL);
+	assert_int_equal(ran.status, 1);
+	assert_non_null(strstr(ran.err, "refused: no cutter"));
+	root = json_loads(ran.out, JSON_REJECT_DUPLICATES, &error);
+	assert_non_null(root);
+	assert_non_null(
+	    strstr(json_string_value(member(json_array_get(member(root, "cutters"), 0), "reason")), "one pass"));
+	json_decref(root);
+	/* One of two is enough. */
+	snprintf(job, sizeof job, "%scut: {pattern: single}\n", SHOP);
+	run(job, "cutters", "-", NULL);
+	assert_int_equal(ran.status, 0);
+	assert_non_null(strstr(ran.out, "refused: "));
+	/* A job that cannot be read ranks nothing. */
+	run("units: inch\nstock: 3\n", "cutters", "-", NULL);
+	assert_int_equal(ran.status, 2);
+	assert_string_equal(ran.out, "");
+	assert_non_null(strstr(ran.err, "standard input:2:8: error: "));
+}
+
+/* What is first on the list is what the plan takes. */
+static void
+a_plan_without_a_cutter_takes_the_best_of_the_list(void **state)
+{
+	(void)state;
+	run(NULL, "plan", "shop.yaml", NULL);
+	assert_int_equal(ran.status, 0);
+	assert_non_null(strstr(ran.out, "3.0000 in, 5 teeth"));
+	run(NULL, "program", "-q", "shop.yaml", NULL);
+	assert_int_equal(ran.status, 0);
+	assert_non_null(strstr(ran.out, "T2 "));
+	assert_null(strstr(ran.out, "T1 "));
+}
+
 /* --- program proves itself --- */
 
 #define DIALECT                                                                                                        \
@@ -1072,6 +1204,10 @@ main(void)
 		cmocka_unit_test(a_program_or_a_job_comes_from_standard_input),
 		cmocka_unit_test(as_json_it_is_one_object_whatever_becomes_of_it),
 		cmocka_unit_test(what_program_writes_prove_proves),
+		cmocka_unit_test(the_shops_cutters_are_a_page_best_first),
+		cmocka_unit_test(cutters_as_json_are_one_object),
+		cmocka_unit_test(without_a_cutter_that_can_do_it_the_list_is_printed_and_status_is_1),
+		cmocka_unit_test(a_plan_without_a_cutter_takes_the_best_of_the_list),
 		cmocka_unit_test(a_program_that_is_not_proved_goes_nowhere),
 		cmocka_unit_test(units_that_mean_something_else_everywhere_are_not_written),
 		cmocka_unit_test(nothing_of_a_long_program_is_sent_before_it_is_proved),
@@ -1251,6 +1387,7 @@ folder_fill(void **state)
 	write_file("job.yaml", JOB);
 	write_file("refused.yaml", REFUSED);
 	write_file("big.yaml", BIG);
+	write_file("shop.yaml", SHOP);
 	write_file("skim.yaml", SKIM);
 	write_file("good.nc", GOOD);
 	write_file("bad.nc", BAD);
