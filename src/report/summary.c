@@ -11,6 +11,10 @@
 #include "skimcut/path.h"
 #include "skimcut/plan.h"
 #include "skimcut/text.h"
+#include "skimcut/weigh.h"
+#include "skimcut/weighing.h"
+#include "skimcut/weigh.h"
+#include "skimcut/weighing.h"
 
 enum { COLUMNS = PAPER_COLUMNS, MARGIN = PAPER_MARGIN, ROWS_SHOWN = 24, ROWS_KEPT = 8 };
 
@@ -44,11 +48,14 @@ static Length      width_across(const struct plan *plan);
 void
 summary_print(const struct plan *plan, const struct diag *diag, struct text *out)
 {
+	struct weights weights = weigh(plan);
+
 	title_print(plan, out);
 	work_print(plan, out);
 	hold_print(plan, out);
 	cutter_print(plan, out);
 	rates_print(plan, out);
+	weighing_print(plan, &weights, out);
 	zero_print(plan, out);
 	cuts_print(plan, out);
 	passes_print(plan, out);
@@ -230,8 +237,6 @@ rates_print(const struct plan *plan, struct text *out)
 	            length_show(skim->fz, units).text);
 	text_format(out, "  %-*s%-18s%s\n", MARGIN - 2, "takes off", removal_show(plan, false).text,
 	            removal_show(plan, true).text);
-	text_format(out, "  %-*s%s\n", MARGIN - 2, "coolant",
-	            plan->coolant == COOLANT_NONE ? "none, cut dry" : job_word(COOLANTS, (int)plan->coolant));
 }
 
 /* Of the deepest cut of its kind; there may be none. */

@@ -122,9 +122,10 @@ figures_print(const struct trial *trial, struct text *out)
 	bool                inch  = trial->demand.units == UNITS_INCH;
 	double              air_s = proof->clock.feed_s - proof->cutting.cut_s;
 
-	paper_paragraph(out, "Time", "%s in the cut, %s at feed in air, %s at rapid; %lld stops not counted",
+	paper_paragraph(out, "Time", "%s in the cut, %s at feed in air, %s at rapid; %lld stop%s not counted",
 	                paper_duration(proof->cutting.cut_s).text, paper_duration(air_s > 0 ? air_s : 0).text,
-	                paper_duration(proof->clock.rapid_s).text, (long long)proof->clock.stops);
+	                paper_duration(proof->clock.rapid_s).text, (long long)proof->clock.stops,
+	                proof->clock.stops == 1 ? "" : "s");
 	if (proof->cutting.levels > 0) {
 		paper_paragraph(out, "Comes off", "%.*f %s in %lld cut%s, the deepest %s", inch ? 3 : 2,
 		                proof->cutting.volume_mm3 / (inch ? 16387.064 : 1000), inch ? "in3" : "cm3",
