@@ -155,7 +155,7 @@ fuzz: ## let libFuzzer look for new ones: make fuzz SECONDS=600
 	@sh tests/fuzz/run.sh $(SECONDS)
 
 sanitize: ## all tests under the address and undefined-behaviour sanitizers, every allocation on its own
-	@$(MAKE) --no-print-directory BUILD=$(BUILD)/sanitize \
+	@$(MAKE) --no-print-directory BUILD=$(BUILD)/sanitize CPPFLAGS="-DMUTANTS_FEW" \
 	  CFLAGS="-O1 -g -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer -DARENA_CHUNK=1" \
 	  unit reference-check bad-check external-check fuzz-replay
 

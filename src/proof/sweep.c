@@ -71,6 +71,8 @@ sweep_chord(const struct sweep *sweep, Length y, Length *left, Length *right)
 	const Length radius = sweep->radius - MARGIN;
 	double       from = INFINITY, to = -INFINITY;
 
+	if (radius <= 0)
+		return false;
 	chord_of_end(sweep->from, radius, y, &from, &to);
 	chord_of_end(sweep->to, radius, y, &from, &to);
 	chord_of_side(sweep, (double)radius, y, &from, &to);

@@ -10,6 +10,8 @@
 /* `make mutants` looks everywhere and takes a minute. */
 #ifdef MUTANTS_EVERYWHERE
 enum { PLACES_MOST = 40, RANDOM_EACH = 300, STYLES_EACH = 40, CUTS_EACH = 60 };
+#elif defined(MUTANTS_FEW)
+enum { PLACES_MOST = 1, RANDOM_EACH = 1, STYLES_EACH = 1, CUTS_EACH = 2 };
 #else
 enum { PLACES_MOST = 2, RANDOM_EACH = 8, STYLES_EACH = 4, CUTS_EACH = 6 };
 #endif
