@@ -17,7 +17,7 @@ struct row {
  * Sources, one letter a figure in the comment of its row: kc1.1 mc; carbide; high-speed steel.
  *   K  Kalpakjian & Schmid, Manufacturing Engineering and Technology, table 24.2 (read): the low end of the starting range
  *   C  Carvill, Mechanical Engineer's Data Handbook, p. 187, at 0.2 mm/tooth (read)
- *   D  Dietrich & Tschaetsch, Praxis der Zerspanungstechnik, 11th ed. (the pair was read in a transcription)
+ *   D  Dietrich & Tschaetsch, Praxis der Zerspanungstechnik, 11th ed. (the pair was read in a second-hand copy)
  *   T  the same classic set of Kienzle's law, which German handbooks repeat; of several alloys the heavier (from memory)
  *   R  a cautious value in, or on the slow side of, the ranges that handbooks agree on (from memory)
  * Coolant is common practice, no source: carbide on steel and iron runs dry, because a coolant that comes and goes cracks

@@ -269,7 +269,7 @@ the_second_vector_comes_out(void **state)
 
 /*
  * The classic set of Kienzle's law (Dietrich & Tschaetsch; Tabellenbuch Metall), from memory, but for S235, read in a
- * transcription; kc at 0.10 and 0.20 mm, reckoned apart from the library. `ours`: the material that stands for it here.
+ * second-hand copy; kc at 0.10 and 0.20 mm, reckoned apart from the library. `ours`: the material that stands for it here.
  */
 static const struct {
 	const char *name, *ours;
@@ -324,11 +324,11 @@ kienzles_law_gives_the_table(void **state)
 }
 
 /*
- * The worked procedure of Dietrich & Tschaetsch in a public transcription: formulas read, its call D 3, ap 3, ae 0.25, z 2,
+ * The worked procedure of Dietrich & Tschaetsch in a public second-hand copy: formulas read, its call D 3, ap 3, ae 0.25, z 2,
  * vc 200, fz 0.1 reckoned again. It corrects kc by 1.06 (rake), 1.2 (milling) and 1.3 (wear), and takes the efficiency as 0.8.
  */
 static void
-the_transcribed_call_comes_out(void **state)
+the_procedures_own_call_comes_out(void **state)
 {
 	const double         factors = 1.06 * 1.2 * 1.3;
 	const struct example example = { 3, 1.25, 1.5, 3, 0.1, 45, 200e3 / (PI * 3), 1780 * factors, 0.17, 2 };
@@ -731,7 +731,7 @@ main(void)
 		cmocka_unit_test(the_numeric_example_comes_out_in_every_row),
 		cmocka_unit_test(the_second_vector_comes_out),
 		cmocka_unit_test(kienzles_law_gives_the_table),
-		cmocka_unit_test(the_transcribed_call_comes_out),
+		cmocka_unit_test(the_procedures_own_call_comes_out),
 		cmocka_unit_test(kc_over_the_feed_is_that_of_the_clamping_manual),
 		cmocka_unit_test(the_classic_set_lies_above_unit_power_by_what_is_known),
 		cmocka_unit_test(specific_energies_are_within_the_spread_of_the_books),

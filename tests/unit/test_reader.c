@@ -10,7 +10,7 @@
 #include "skimcut/shipped.h"
 #include "skimcut/writer.h"
 
-enum { TRANSCRIPT = 1 << 14, PROGRAM_BYTES = 1 << 18 };
+enum { TOLD_BYTES = 1 << 14, PROGRAM_BYTES = 1 << 18 };
 
 #define COUNT(array) (sizeof(array) / sizeof(array)[0])
 
@@ -114,7 +114,7 @@ matches(const char *told, const char *expected)
 static void
 expect_in(enum tongue tongue, struct point zero, const char *program, const char *expected)
 {
-	static char told_text[TRANSCRIPT];
+	static char told_text[TOLD_BYTES];
 
 	const struct language language = language_by_hand(tongue);
 	struct text           told     = text_over(told_text, sizeof told_text);
@@ -629,7 +629,7 @@ a_program_may_come_in_any_pieces(void **state)
 
 	(void)state;
 	for (size_t i = 0; i < COUNT(programs); i++) {
-		char        whole_text[TRANSCRIPT], pieces_text[TRANSCRIPT];
+		char        whole_text[TOLD_BYTES], pieces_text[TOLD_BYTES];
 		struct text whole = text_over(whole_text, sizeof whole_text);
 		size_t      size  = strlen(programs[i]);
 
@@ -749,7 +749,7 @@ nobody_knows_what_is_in_a_binary_file_but_it_is_no_program(void **state)
 	(void)state;
 	for (int i = 0; i < 2000; i++) {
 		const uint64_t seed = random;
-		char           told_text[TRANSCRIPT];
+		char           told_text[TOLD_BYTES];
 		struct text    told = text_over(told_text, sizeof told_text);
 		size_t         size = (size_t)random_between(&random, 1, sizeof bytes);
 
@@ -771,7 +771,7 @@ harmless_changes_change_nothing(void **state)
 	    "(C)\n%\n/g90g21 (c)\n  m06 t03;c\nN1 h3 G43\nN1 M3 S800\n\nO5N7y12.50 x-020. g00\ng0 z 2. 0\n"
 	    "F250 Z-.5 G01\nG1 X60. F250.\nJ-0. I+5.000 Y12.5 G03 X60.00\n(c) G00 Z30.\nM5.0\n(c)\nm30 (d)\n\t%\n";
 	const struct language language = language_by_hand(TONGUE_POINT);
-	char                  a_text[TRANSCRIPT], b_text[TRANSCRIPT];
+	char                  a_text[TOLD_BYTES], b_text[TOLD_BYTES];
 	struct text           a = text_over(a_text, sizeof a_text), b = text_over(b_text, sizeof b_text);
 
 	(void)state;
