@@ -17,18 +17,20 @@ OWN_CFLAGS = -std=c17 -ffp-contract=off $(WARNINGS)
 COMPILE = $(CC) $(OWN_CPPFLAGS) $(CPPFLAGS) $(OWN_CFLAGS) $(CFLAGS) -MMD -MP
 
 # In the order of the tour: a file includes only what stands above it.
-CORE   = text length quantity arena diag
+CORE   = text length quantity arena diag markup
 MOTION = clock
-JOB    = yaml schema materials job intake
-PLAN   = cutter rates engagement schedule layout loads surface hold grip plan weigh fit path choice ranking
+JOB    = yaml schema materials job intake measured
+PLAN   = cutter rates dial engagement schedule layout loads surface hold grip plan chips weigh remark fit path choice ranking
 POST   = dialect writer
 PROOF  = block meaning lines arc reader sweep carve demand finding cutting proof
 TRIAL  = language trial
-REPORT = caution paper weighing summary verdict standings
-CLI    = input output work plan program prove cutters list new main
+DRAWING = scale svg label dimension caption view workholding heights sideview topview depthview
+REPORT = caution paper json weighing handwork wording summary verdict standings tables sheet amount rows weighed data numeral contract
+CLI    = input output progress work plan program prove sheet cutters list new schema main
 
 LIBRARY = $(CORE:%=src/core/%.c) $(MOTION:%=src/motion/%.c) $(JOB:%=src/job/%.c) $(PLAN:%=src/plan/%.c) \
-          $(POST:%=src/post/%.c) $(PROOF:%=src/proof/%.c) $(TRIAL:%=src/trial/%.c) $(REPORT:%=src/report/%.c)
+          $(POST:%=src/post/%.c) $(PROOF:%=src/proof/%.c) $(TRIAL:%=src/trial/%.c) \
+          $(DRAWING:%=src/drawing/%.c) $(REPORT:%=src/report/%.c)
 PROGRAM = $(CLI:%=src/cli/%.c)
 SHIPPED = $(sort $(wildcard post/*.yaml)) samples/starter-inch.yaml samples/starter-mm.yaml
 
@@ -74,13 +76,15 @@ demo: setup-demo ## install what is missing, build, plan and write a program for
 check: setup-check ## install what is missing, build and run every test that needs no browser or Node.js
 	@$(MAKE) --no-print-directory check-built
 
-check-built: all unit reference-check bad-check external-check fuzz-replay tree-check pages-check manual-check
+check-built: all unit reference-check bad-check external-check fuzz-replay tree-check pages-check manual-check data-check \
+             commands-check completion-check
 	@echo "make check: all of it passed"
 
-check-all: setup-check-all ## make check, the tests that need Node.js, and all tests again under the sanitizers
-	@$(MAKE) --no-print-directory check-built
-	@$(MAKE) --no-print-directory words-check sanitize
+check-all: check check-rest ## make check, then the tests that need Node.js or a browser, and all tests again under the sanitizers
 	@echo "make check-all: all of it passed"
+
+check-rest: setup-check-all ## what check-all adds to check
+	@$(MAKE) --no-print-directory words-check contract-check browser-check sanitize
 
 setup-demo:
 	@sh tests/setup.sh demo
@@ -101,10 +105,17 @@ $(BUILD)/tests/unit/test_arena $(BUILD)/tests/unit/test_memory: private LDFLAGS 
 # The command line's own files are tested as they are linked into the program.
 $(BUILD)/tests/unit/test_output: UNIT_EXTRA = $(BUILD)/src/cli/output.o
 $(BUILD)/tests/unit/test_input: UNIT_EXTRA = $(BUILD)/src/cli/input.o
+$(BUILD)/tests/unit/test_progress: UNIT_EXTRA = $(BUILD)/src/cli/progress.o
+# By its own clock, so that a second takes none.
+$(BUILD)/tests/unit/test_progress: private LDFLAGS += -Wl,--wrap=clock_gettime
+
+# One test reads drawings with libxml2.
+$(BUILD)/tests/external/test_drawing: private EXTERNAL_CPPFLAGS = $(patsubst -I%,-isystem %,$(shell xml2-config --cflags))
+$(BUILD)/tests/external/test_drawing: private EXTERNAL_LIBS = $(shell xml2-config --libs)
 
 $(BUILD)/tests/external/%: tests/external/%.c $(BUILD)/libskimcut.a $(BUILD)/skimcut
 	@mkdir -p $(@D)
-	$(COMPILE) -DSKIMCUT='"$(BUILD)/skimcut"' $(LDFLAGS) -o $@ $< $(BUILD)/libskimcut.a -lcmocka -lgeos_c -lyaml -ljansson -lm
+	$(COMPILE) -DSKIMCUT='"$(BUILD)/skimcut"' $(EXTERNAL_CPPFLAGS) $(LDFLAGS) -o $@ $< $(BUILD)/libskimcut.a -lcmocka -lgeos_c $(EXTERNAL_LIBS) -lyaml -ljansson -lm
 
 unit: $(UNIT_TESTS) ## unit tests, one program for each source file
 	@for test in $(UNIT_TESTS); do echo "$$test"; "$$test" || exit 1; done
@@ -140,6 +151,21 @@ manual-check: ## the man page, as mandoc sees it
 
 words-check: all ## the words of every reference program, read by a general-purpose parser from npm
 	@sh tests/external/words.sh
+
+contract-check: all ## samples and bad jobs against the JSON Schema, by a general-purpose validator from npm
+	@sh tests/external/contract.sh
+
+browser-check: all ## the sheets in a browser: on screens of three sizes and on two sizes of paper
+	@sh tests/browser/browser.sh
+
+data-check: all ## the keys of the plan as JSON are those that docs/data.md has
+	@sh tests/external/data.sh $(BUILD)/skimcut
+
+commands-check: all ## every command that README and docs/ show
+	@sh tests/commands.sh $(BUILD)/skimcut
+
+completion-check: all ## what bash completes
+	@sh tests/completion.sh $(BUILD)/skimcut
 
 # Fuzz targets: replayed over their corpus with any compiler, or run by clang's libFuzzer.
 $(BUILD)/tests/fuzz/%: tests/fuzz/%.c tests/fuzz/replay.c $(BUILD)/libskimcut.a
@@ -183,13 +209,16 @@ lint: ## both compilers without a warning, clang-format, clang-tidy, cppcheck, s
 	shellcheck tests/*.sh tests/*/*.sh .ci/run
 
 install: all ## to $(DESTDIR)$(PREFIX)
-	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/share/man/man1 $(DESTDIR)$(PREFIX)/share/doc/skimcut
+	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/share/man/man1 $(DESTDIR)$(PREFIX)/share/doc/skimcut \
+	           $(DESTDIR)$(PREFIX)/share/bash-completion/completions
 	install -m 755 $(BUILD)/skimcut $(DESTDIR)$(PREFIX)/bin/skimcut
 	install -m 644 docs/skimcut.1 $(DESTDIR)$(PREFIX)/share/man/man1/skimcut.1
+	install -m 644 docs/skimcut.bash $(DESTDIR)$(PREFIX)/share/bash-completion/completions/skimcut
 	install -m 644 README.md docs/*.md $(DESTDIR)$(PREFIX)/share/doc/skimcut
 
 uninstall: ## what install put there
-	rm -f $(DESTDIR)$(PREFIX)/bin/skimcut $(DESTDIR)$(PREFIX)/share/man/man1/skimcut.1
+	rm -f $(DESTDIR)$(PREFIX)/bin/skimcut $(DESTDIR)$(PREFIX)/share/man/man1/skimcut.1 \
+	      $(DESTDIR)$(PREFIX)/share/bash-completion/completions/skimcut
 	rm -rf $(DESTDIR)$(PREFIX)/share/doc/skimcut
 
 clean: ## remove what was built
@@ -198,8 +227,8 @@ clean: ## remove what was built
 help: ## this list
 	@grep -hE '^[a-z-]+:.*##' Makefile | sed 's/:.*##/\t/' | expand -t 18
 
-.PHONY: all demo check check-built check-all setup-demo setup-check setup-check-all unit mutants external-check reference-check reference \
-        bad-check tree-check pages-check manual-check words-check fuzz-replay fuzz sanitize valgrind bench format lint install \
+.PHONY: all demo check check-built check-all check-rest setup-demo setup-check setup-check-all unit mutants external-check reference-check reference \
+        bad-check tree-check pages-check manual-check words-check contract-check browser-check data-check commands-check completion-check fuzz-replay fuzz sanitize valgrind bench format lint install \
         uninstall clean help
 .DELETE_ON_ERROR:
 

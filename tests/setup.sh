@@ -2,10 +2,13 @@
 # Installs what is missing for `make demo`, `make check` or `make check-all`, by Debian package name, and says so.
 set -eu
 
+demo="libyaml-dev libjansson-dev"
+check="$demo libcmocka-dev libgeos-dev libxml2-dev libxml2-utils mandoc jq"
+rest="nodejs npm chromium poppler-utils fontconfig fonts-dejavu-core"
 case ${1:-demo} in
-demo) packages="libyaml-dev libjansson-dev" ;;
-check) packages="libyaml-dev libjansson-dev libcmocka-dev libgeos-dev mandoc jq" ;;
-check-all) packages="libyaml-dev libjansson-dev libcmocka-dev libgeos-dev mandoc jq nodejs npm" ;;
+demo) packages=$demo ;;
+check) packages=$check ;;
+check-all) packages="$check $rest" ;;
 *) echo "usage: setup.sh demo|check|check-all" >&2; exit 2 ;;
 esac
 
@@ -14,6 +17,12 @@ has() {
   nodejs) command -v node >/dev/null ;;
   npm) command -v npm >/dev/null ;;
   jq) command -v jq >/dev/null ;;
+  chromium) command -v chromium >/dev/null ;;
+  fontconfig) command -v fc-match >/dev/null ;;
+  fonts-dejavu-core) [ -d /usr/share/fonts/truetype/dejavu ] ;;
+  poppler-utils) command -v pdftotext >/dev/null ;;
+  libxml2-dev) command -v xml2-config >/dev/null ;;
+  libxml2-utils) command -v xmllint >/dev/null ;;
   mandoc) command -v mandoc >/dev/null ;;
   libyaml-dev) compiles yaml.h ;;
   libjansson-dev) compiles jansson.h ;;

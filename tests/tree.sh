@@ -3,8 +3,8 @@
 set -u
 cd "$(dirname "$0")/.." || exit 2
 compiler=${1:-cc}
-tour="version text length quantity arena diag step clock yaml schema materials job intake cutter rates engagement schedule layout loads surface hold grip plan weigh fit path choice ranking
-shipped dialect writer block meaning lines arc reader sweep carve demand finding cutting proof language trial caution paper weighing summary verdict standings"
+tour="version text length quantity arena diag markup step clock yaml schema materials job intake measured cutter rates dial engagement schedule layout loads surface hold grip plan chips weigh remark fit path choice ranking
+shipped dialect writer block meaning lines arc reader sweep carve demand finding cutting proof language trial scale svg label dimension caption view workholding heights sideview topview depthview caution paper json weighing handwork wording summary verdict standings tables sheet amount rows weighed data numeral contract"
 passed=0 failed=0
 
 pass() { passed=$((passed + 1)); }
@@ -19,7 +19,7 @@ place() { # of a stem in the tour
   echo 0
 }
 
-for file in include/skimcut/*.h src/core/*.c src/motion/*.c src/job/*.c src/plan/*.c src/post/*.c src/proof/*.c src/trial/*.c src/report/*.c; do
+for file in include/skimcut/*.h src/core/*.c src/motion/*.c src/job/*.c src/plan/*.c src/post/*.c src/proof/*.c src/trial/*.c src/drawing/*.c src/report/*.c; do
   stem=$(basename "$file" | sed 's/\.[ch]$//')
   own=$(place "$stem")
   [ "$own" != 0 ] || { fail "$file: '$stem' is not in the tour"; continue; }
@@ -38,7 +38,7 @@ for header in include/skimcut/*.h; do
   if "$compiler" -std=c17 -Wall -Wextra -Werror -Iinclude -fsyntax-only -x c "$header"; then pass; else fail "$header does not compile alone"; fi
 done
 
-for source in src/core/*.c src/motion/*.c src/job/*.c src/plan/*.c src/post/*.c src/proof/*.c src/trial/*.c src/report/*.c; do
+for source in src/core/*.c src/motion/*.c src/job/*.c src/plan/*.c src/post/*.c src/proof/*.c src/trial/*.c src/drawing/*.c src/report/*.c; do
   stem=$(basename "$source" .c)
   if [ -f "include/skimcut/$stem.h" ] && [ -f "tests/unit/test_$stem.c" ]; then pass
   else fail "$source wants include/skimcut/$stem.h and tests/unit/test_$stem.c"; fi

@@ -39,6 +39,7 @@ struct cutting {
 	/* Its own. */
 	struct level level;
 	Length       least_rough, most_rough; /* 0: none yet */
+	bool         off_lines;               /* a roughing cut's floor is on no line of the dial that cuts come in */
 	double       left_mm2, right_mm2;     /* cut by the block at hand, on either side of its way */
 	double       way_mm;                  /* of that block's way, in the cut */
 	double       wrong_mm2;               /* in blocks that cut more the wrong way than the right */

@@ -1,7 +1,7 @@
 /*
  * demand - what a job asks of a program that faces it, in numbers.
  *
- * Taken from the job and, where the job leaves a choice, from the plan: which cutter, which parallels. Nothing here knows how a
+ * Taken from the job and, where the job leaves a choice, from the plan: which cutter, which parallels, whether cuts come in lines of a dial. Nothing here knows how a
  * plan divides the height or lays its passes.
  */
 #ifndef SKIMCUT_DEMAND_H
@@ -21,6 +21,7 @@ struct demand {
 	Length               length, width, height;
 	Length               finished, grid;    /* a floor within half a grid unit of it is the finished face */
 	Length               final;             /* on the grid */
+	Length               unit;              /* equal cuts differ by no more */
 	Length               test, rough, skim; /* no cut is deeper; the skim leaves what is below it no less */
 	enum levels          levels;
 	unsigned             measure; /* 1 << enum measure; without a test cut there is no MEASURE_TEST */

@@ -51,6 +51,7 @@ struct diag {
 	size_t          dropped;   /* of those, past DIAG_MAX and not kept */
 	enum severity   worst;     /* of everything said, kept or not */
 	bool            no_memory; /* memory ran out, here or elsewhere */
+	bool            colour;    /* printed on a terminal that shows it: the severity and the caret */
 };
 
 enum { DIAG_MAX = 40 };

@@ -105,6 +105,24 @@ struct tram {
 	Length       error, over; /* over 0: not said */
 };
 
+/* Of a handle: how far a turn of it moves, and one line of its dial. per_turn 0: not said. */
+struct dial {
+	struct bound bound;
+	Length       per_turn, graduation;
+};
+
+struct dials {
+	struct bound bound;
+	struct dial  x, y, knee;
+};
+
+/* Of the table. */
+struct power_feed {
+	struct bound   bound;
+	struct numbers rates; /* none: it is fed by hand */
+	unsigned       axes;  /* 1 << enum along */
+};
+
 struct machine {
 	struct bound      bound; /* bound.node NULL: no machine is known */
 	enum machine_kind kind;
@@ -112,6 +130,8 @@ struct machine {
 	struct feeds      feeds;
 	struct travel     travel;
 	struct tram       tram;
+	struct dials      dials;
+	struct power_feed power_feed;
 };
 
 /* What the drawing asks of the face; 0: nothing. */
@@ -156,6 +176,11 @@ struct own_material {
 	int64_t      kc11_factor, mc_factor; /* N/mm2; 0: the group's */
 };
 
+/* What the file says, where measured.h has put something else in its place; height 0: nothing was measured. */
+struct told {
+	Length height, test_cut, skim;
+};
+
 struct job {
 	struct bound        bound;
 	enum units          units;
@@ -165,6 +190,7 @@ struct job {
 	struct material     material;
 	struct stock        stock;
 	Length              finished_height;
+	struct told         told;
 	struct named        cutters;       /* struct cutter: the shop's */
 	struct cutter       cutter;        /* the job's own */
 	bool                choose_cutter; /* none was named: the plan chooses among `cutters` */
@@ -180,6 +206,9 @@ struct job {
 
 /* The table of the whole job file, for the reference page and the JSON Schema. */
 const struct mapping *job_mapping(void);
+
+/* A machine is described, and it is worked by handles. */
+bool job_is_manual(const struct job *job);
 
 /* A choice as the file spells it, and as a phrase; "" when the table has none. */
 const char *job_word(const struct choice *choices, int value);

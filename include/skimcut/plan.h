@@ -27,6 +27,8 @@ struct plan {
 	const struct job    *job;
 	const struct cutter *cutter;
 	struct grid          grid;
+	Length               depth_unit;    /* cuts come in these: lines of the knee's dial, else the grid */
+	Length               pass_unit;     /* and passes in these: lines of the dial across them, else the grid */
 	struct point         zero;          /* the program's origin */
 	Length               final;         /* the finished height on the grid */
 	struct hold          hold;          /* what stands up beside the part */
@@ -37,6 +39,7 @@ struct plan {
 	struct layout        layout;
 	struct easing        easing;
 	double               thin, thin_skim; /* feed per tooth over that asked, for chips that would be thinner */
+	Speed                vc_wanted;       /* before the machine had its say */
 	struct rates         rough, skim;
 	enum coolant         coolant;
 	Speed                rapid; /* for reckoning time */
@@ -56,6 +59,12 @@ enum coolant plan_poured(const struct plan *plan);
 /* What a pass cuts, across its travel from its centre line, left positive. */
 struct strip plan_strip(const struct plan *plan, int64_t pass);
 
+/* Of the work, across the passes. */
+Length plan_width(const struct plan *plan);
+
+/* What cuts of these depths come in, for this plan's machine and grid. */
+Length plan_depth_unit(const struct plan *plan, const struct depths *depths);
+
 /* The rates of one cut. */
 const struct rates *plan_rates(const struct plan *plan, size_t cut);
 
@@ -64,5 +73,8 @@ double plan_cutting_mm(const struct plan *plan);
 
 /* The machine stops to be measured after this cut. Never after the last. */
 bool plan_stops_after(const struct plan *plan, size_t cut);
+
+/* The first of these; schedule.count: there is none. */
+size_t plan_first_stop(const struct plan *plan);
 
 #endif

@@ -2,7 +2,7 @@
  * schedule - how the height comes off: a test cut, equal roughing cuts, one skim.
  *
  * The cuts add up to top - final exactly. None is deeper than its limit; any two roughing cuts differ by at most one grid
- * unit, larger first; the last is the skim, or all there is when that is less. Every floor is a whole number of grid units
+ * unit (of the program, or a line of a dial), larger first; the last is the skim, or all there is when that is less. Every floor is a whole number of grid units
  * above `final`; what the top stands above the last whole unit comes off with the first cut, which is no deeper for it.
  */
 #ifndef SKIMCUT_SCHEDULE_H
@@ -40,5 +40,8 @@ size_t schedule_count(Length top, Length final, Length grid, const struct depths
 /* The same wants, and a count that is not 0. False: memory is out. */
 bool schedule_make(Length top, Length final, Length grid, const struct depths *depths, struct arena *arena,
                    struct schedule *schedule);
+
+/* The deepest cut of these kinds, a bit of 1 << enum cut_kind each; 0: there is none. */
+Length schedule_deepest(const struct schedule *schedule, unsigned kinds);
 
 #endif

@@ -14,6 +14,7 @@
 #include <stdint.h>
 
 #include "skimcut/diag.h"
+#include "skimcut/quantity.h"
 
 struct arena;
 struct node;
@@ -44,6 +45,7 @@ enum field_kind {
 	FIELD_NAMED,           /* struct named: names, each with a mapping that `inner` describes */
 	FIELD_LIST,            /* struct named: a list of such mappings; they have no bound.name */
 	FIELD_LENGTHS,         /* struct numbers */
+	FIELD_FEEDS,           /* struct numbers */
 	FIELD_ROTATIONS,       /* struct numbers */
 	FIELD_LINES,           /* const struct node *: one text or a list of texts; NULL when left out */
 };
@@ -63,7 +65,7 @@ struct field {
 	const char           *standard;     /* what it is when left out; NULL: 0, or required */
 	const char           *standard_mm;  /* the same in a file in millimetres; NULL: as above */
 	const char           *about;        /* for the reference page: one phrase */
-	bool                  required;
+	bool                  required;     /* and, if it is a list of numbers, not empty */
 	const struct choice  *choices;
 	const struct mapping *inner;
 };
@@ -91,6 +93,9 @@ struct numbers {
  */
 bool schema_bind(const struct mapping *mapping, const struct node *node, struct place place, enum units units,
                  void *into, struct arena *arena, struct diag *diag);
+
+/* Of a number's kind, or of a list of numbers. */
+enum quantity schema_quantity(enum field_kind kind);
 
 /* Where the value of `key` stands; the mapping's own place when it was left out. */
 struct place schema_place(const struct bound *bound, const char *key);

@@ -9,6 +9,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "skimcut/dial.h"
 #include "skimcut/grip.h"
 #include "skimcut/loads.h"
 #include "skimcut/plan.h"
@@ -29,6 +30,15 @@ struct weights {
 };
 
 struct weights weigh(const struct plan *plan);
+
+/* A chip thinner than the edge is round rubs; common practice, no source. */
+#define WEIGH_RUBS_MM 0.02
+
+/*
+ * How the table is fed: a power feed's setting may be slower by as much as the edges bear without rubbing, and faster by a tenth
+ * where nothing has held the feed back and what is weighed bears that, too.
+ */
+struct feeding weigh_feeding(const struct plan *plan, const struct weights *weights, bool skim);
 
 /* The lesser of the two. */
 double margins_least(const struct margins *margins);

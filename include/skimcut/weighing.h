@@ -4,10 +4,20 @@
 #ifndef SKIMCUT_WEIGHING_H
 #define SKIMCUT_WEIGHING_H
 
+struct margins;
+struct paper;
 struct plan;
-struct text;
 struct weights;
 
-void weighing_print(const struct plan *plan, const struct weights *weights, struct text *out);
+void weighing_print(const struct plan *plan, const struct weights *weights, const struct paper *paper);
+
+/* Its words, for whoever says the same elsewhere. Why this coolant: a clause without a full stop. */
+const char *weighing_coolant(const struct plan *plan);
+
+/* Of the motor's power: "easy", "firm", "near its limit". */
+const char *weighing_share(double share);
+
+/* Of the lesser margin: "held fast", "held", "too little". NULL: no force is against it. */
+const char *weighing_margins(const struct margins *margins, double wanted);
 
 #endif

@@ -16,9 +16,10 @@
 struct call {
 	const char *const *operands;
 	size_t             operand_count;
-	const char        *output, *post; /* NULL: not given */
+	const char        *output, *post, *measured; /* NULL: not given */
+	const char        *as;                       /* the form of what is printed: one of the verb's */
 	enum units         units;
-	bool               dry_run, quiet, json;
+	bool               dry_run, quiet;
 	struct arena       arena;
 	struct diag        diag;
 	bool               remarks_shown; /* notes and warnings are in what was printed already */
@@ -27,7 +28,10 @@ struct call {
 /* A verb; false when it failed, and the reason is in call->diag. */
 typedef bool verb_run(struct call *call);
 
-verb_run plan_run, program_run, prove_run, cutters_run, list_run, new_run;
+verb_run plan_run, program_run, prove_run, sheet_run, cutters_run, list_run, new_run, schema_run;
+
+/* It is to be printed in this form. */
+bool call_as(const struct call *call, const char *form);
 
 /* What plan, program and prove begin with: the job of operands[0], its dialect, its plan. */
 struct work {

@@ -19,7 +19,7 @@ cutters_run(struct call *call)
 		return diag_no_memory(&call->diag);
 	if (!output_open(&output, NULL, work.inputs, &call->diag))
 		return false;
-	if (!call->json)
+	if (!call_as(call, "json"))
 		standings_print(&work.job, &ranking, &output.text);
 	else if (!standings_json(&work.job, &ranking, &output.text))
 		return diag_no_memory(&call->diag);

@@ -105,7 +105,7 @@ target_find(struct output *output, const char *path, const char *const *inputs, 
 		                path);
 	if (is_input(&status, inputs))
 		return diag_add(diag, SEVERITY_ERROR, (struct place){ 0 },
-		                "'%.200s' is what the program is made from; name another file", path);
+		                "'%.200s' is what it is made from; name another file", path);
 	if (!S_ISREG(status.st_mode))
 		return true;
 	if (!(status.st_mode & 0222))

@@ -1,5 +1,8 @@
+#include <sys/stat.h>
+
 #include "call.h"
 #include "output.h"
+#include "progress.h"
 
 #include "skimcut/path.h"
 #include "skimcut/summary.h"
@@ -10,7 +13,8 @@
 static bool program_to_file(struct call *call, const struct work *work, struct output *output);
 static bool program_to_stream(struct call *call, const struct work *work, struct output *output);
 static bool program_try(struct call *call, const struct work *work, uint64_t *sum);
-static bool program_write(const struct work *work, struct text *out, struct diag *diag);
+static bool program_write(struct call *call, const struct work *work, bool progress_wanted, struct text *out);
+static bool is_file(int file);
 static bool prove(struct call *call, const struct work *work, struct trial *trial);
 static void trial_watch(void *trial, const char *bytes, size_t size);
 static void sum_watch(void *sum, const char *bytes, size_t size);
@@ -50,7 +54,7 @@ program_to_file(struct call *call, const struct work *work, struct output *outpu
 		return diag_no_memory(&call->diag);
 	output->watch   = trial_watch;
 	output->watcher = &trial;
-	if (!program_write(work, &output->text, &call->diag) && !output->text.failed)
+	if (!program_write(call, work, true, &output->text) && !output->text.failed)
 		return false;
 	return (!text_flush(&output->text) || prove(call, work, &trial)) && output_commit(output, &call->diag);
 }
@@ -66,7 +70,7 @@ program_to_stream(struct call *call, const struct work *work, struct output *out
 		return false;
 	output->watch   = sum_watch;
 	output->watcher = &written;
-	if (!program_write(work, &output->text, &call->diag) && !output->text.failed)
+	if (!program_write(call, work, is_file(output->file), &output->text) && !output->text.failed)
 		return false;
 	if (!output_commit(output, &call->diag))
 		return false;
@@ -93,7 +97,7 @@ program_try(struct call *call, const struct work *work, uint64_t *sum)
 	nowhere.context = &attempt;
 	if (!trial_begin(&attempt.trial, &work->job, &work->plan, &work->dialect, &call->arena, FINENESS_MIDDLE))
 		return diag_no_memory(&call->diag);
-	if (!program_write(work, &nowhere, &call->diag))
+	if (!program_write(call, work, true, &nowhere))
 		return false;
 	text_flush(&nowhere);
 	*sum = attempt.sum;
@@ -101,7 +105,7 @@ program_try(struct call *call, const struct work *work, uint64_t *sum)
 }
 
 static bool
-program_write(const struct work *work, struct text *out, struct diag *diag)
+program_write(struct call *call, const struct work *work, bool progress_wanted, struct text *out)
 {
 	const struct job *job = &work->job;
 	char              buffer[SUMMARY_HEADING_BYTES];
@@ -115,17 +119,34 @@ program_write(const struct work *work, struct text *out, struct diag *diag)
 		   .lines         = lines,
 		   .line_count    = summary_heading(&work->plan, lines, buffer),
 	};
-	struct writer writer;
-	struct path   path;
-	struct step   step;
+	struct progress progress;
+	struct writer   writer;
+	struct path     path;
+	struct step     step;
+	bool            done = true;
 
-	if (!writer_begin(&writer, &work->dialect, &heading, out, diag))
+	if (!writer_begin(&writer, &work->dialect, &heading, out, &call->diag))
 		return false;
+	progress_begin(&progress, progress_wanted && !call->quiet);
 	path_start(&path, &work->plan);
-	while (path_next(&path, &step))
-		if (!writer_step(&writer, &step))
-			return false;
-	return true;
+	while (done && path_next(&path, &step)) {
+		size_t before = out->length;
+
+		done = writer_step(&writer, &step);
+		if (out->length < before) /* a buffer has gone out */
+			progress_show(&progress, &path);
+	}
+	progress_end(&progress);
+	return done;
+}
+
+/* What reads along, a terminal or a pager behind a pipe, has the screen to itself. */
+static bool
+is_file(int file)
+{
+	struct stat status;
+
+	return fstat(file, &status) == 0 && S_ISREG(status.st_mode);
 }
 
 static bool

@@ -37,7 +37,7 @@ prove_run(struct call *call)
 	if (!done || !output_open(&output, NULL, work.inputs, &call->diag))
 		return false;
 	call->remarks_shown = true; /* they are the plan's */
-	if (!call->json)
+	if (!call_as(call, "json"))
 		verdict_print(&trial, shown_name(names[1]), shown_name(names[0]), &output.text);
 	else if (!verdict_json(&trial, shown_name(names[1]), shown_name(names[0]), &output.text))
 		return diag_no_memory(&call->diag);

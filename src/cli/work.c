@@ -5,6 +5,7 @@
 
 #include "skimcut/ranking.h"
 #include "skimcut/intake.h"
+#include "skimcut/measured.h"
 #include "skimcut/shipped.h"
 #include "skimcut/text.h"
 
@@ -23,8 +24,12 @@ static bool                  looks_like_file(const char *post);
 bool
 work_make(struct call *call, struct work *work)
 {
-	return work_read(call, work) && ranking_plan(&work->job, dialect_grid(&work->dialect, work->job.units),
-	                                             &call->arena, &work->plan, &call->diag);
+	if (!work_read(call, work))
+		return false;
+	if (call->measured && !measured_take(&work->job, call->measured, &call->diag))
+		return false;
+	return ranking_plan(&work->job, dialect_grid(&work->dialect, work->job.units), &call->arena, &work->plan,
+	                    &call->diag);
 }
 
 bool

@@ -13,8 +13,17 @@ static const char *const SEVERITY_NAMES[] = {
 	[SEVERITY_ERROR] = "error", [SEVERITY_SYSTEM] = "error",
 };
 
-static void        message_print(const struct message *message, const char *program, struct text *out);
-static void        caret_print(struct place place, struct text *out);
+/* Bold, for those who do not tell the colours apart: red, magenta, cyan. */
+static const char *const SEVERITY_COLOURS[] = {
+	[SEVERITY_NOTE] = "\33[1;36m",  [SEVERITY_WARNING] = "\33[1;35m", [SEVERITY_REFUSED] = "\33[1;31m",
+	[SEVERITY_ERROR] = "\33[1;31m", [SEVERITY_SYSTEM] = "\33[1;31m",
+};
+static const char COLOUR_OFF[] = "\33[0m";
+
+static void        message_print(const struct message *message, bool colour, const char *program, struct text *out);
+static void        severity_print(enum severity severity, bool colour, struct text *out);
+static void        caret_print(const struct message *message, bool colour, struct text *out);
+static void        paint(const char *word, enum severity severity, bool colour, struct text *out);
 static void        character_print(const char *c, const char *next, struct text *out);
 static const char *characters_skip(const char *from, const char *end, size_t count);
 
@@ -86,11 +95,17 @@ diag_print(const struct diag *diag, enum severity least, const char *program, st
 {
 	for (const struct message *message = diag->first; message; message = message->next)
 		if (message->severity >= least)
-			message_print(message, program, out);
-	if (diag->dropped > 0)
-		text_format(out, "%s: error: %zu more like these\n", program, diag->dropped);
-	if (diag->no_memory)
-		text_format(out, "%s: error: out of memory\n", program);
+			message_print(message, diag->colour, program, out);
+	if (diag->dropped > 0) {
+		text_string(out, program);
+		severity_print(SEVERITY_ERROR, diag->colour, out);
+		text_format(out, "%zu more like these\n", diag->dropped);
+	}
+	if (diag->no_memory) {
+		text_string(out, program);
+		severity_print(SEVERITY_SYSTEM, diag->colour, out);
+		text_string(out, "out of memory\n");
+	}
 }
 
 const char *
@@ -115,26 +130,35 @@ source_line(const struct source *source, size_t line, size_t *length)
 }
 
 static void
-message_print(const struct message *message, const char *program, struct text *out)
+message_print(const struct message *message, bool colour, const char *program, struct text *out)
 {
 	struct place place = message->place;
 
 	text_clean(out, place.source ? place.source->name : program, SIZE_MAX);
 	if (place.source && place.line > 0)
 		text_format(out, ":%zu:%zu", place.line, place.column);
-	text_format(out, ": %s: ", SEVERITY_NAMES[message->severity]);
+	severity_print(message->severity, colour, out);
 	text_clean(out, message->text, SIZE_MAX);
 	text_char(out, '\n');
 	if (place.source && place.line > 0)
-		caret_print(place, out);
+		caret_print(message, colour, out);
+}
+
+static void
+severity_print(enum severity severity, bool colour, struct text *out)
+{
+	text_string(out, ": ");
+	paint(SEVERITY_NAMES[severity], severity, colour, out);
+	text_string(out, ": ");
 }
 
 /* The line, at most SHOWN_COLUMNS of it with the place inside, control characters as blanks; tabs stay above and below. */
 static void
-caret_print(struct place place, struct text *out)
+caret_print(const struct message *message, bool colour, struct text *out)
 {
-	size_t      length, column = place.column - 1;
-	const char *line = source_line(place.source, place.line, &length), *end, *stop;
+	struct place place = message->place;
+	size_t       length, column = place.column - 1;
+	const char  *line = source_line(place.source, place.line, &length), *end, *stop;
 
 	if (!line)
 		return;
@@ -153,7 +177,8 @@ caret_print(struct place place, struct text *out)
 	for (const char *c = line, *caret = characters_skip(line, stop, column); c < caret;
 	     c = characters_skip(c, stop, 1))
 		text_char(out, *c == '\t' ? '\t' : ' ');
-	text_string(out, "^\n");
+	paint("^", message->severity, colour, out);
+	text_char(out, '\n');
 }
 
 /* What is no character, or one that a terminal would obey, is a blank, so that the caret stays below its place. */
@@ -183,4 +208,12 @@ characters_skip(const char *from, const char *end, size_t count)
 			from++;
 		while (from < end && ((unsigned char)*from & 0xC0) == 0x80);
 	return from;
+}
+
+static void
+paint(const char *word, enum severity severity, bool colour, struct text *out)
+{
+	text_string(out, colour ? SEVERITY_COLOURS[severity] : "");
+	text_string(out, word);
+	text_string(out, colour ? COLOUR_OFF : "");
 }

@@ -148,6 +148,8 @@ character_size(const unsigned char *c)
 	for (size_t i = 1; i < size; i++)
 		if ((c[i] & 0xC0) != 0x80)
 			return 0;
+	if (size == 3 && c[0] == 0xEF && c[1] == 0xBF && c[2] >= 0xBE)
+		return 0; /* U+FFFE and U+FFFF are no characters: XML 1.0, section 2.2 */
 	return size > 1 && (c[1] < second_least(c[0]) || c[1] > second_most(c[0])) ? 0 : size;
 }
 

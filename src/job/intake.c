@@ -24,6 +24,7 @@ static void               pattern_check(struct job *job, struct diag *diag);
 static void               vise_check(const struct job *job, struct diag *diag);
 static void               spindle_check(const struct spindle *spindle, struct diag *diag);
 static void               clamps_check(const struct named *clamps, struct diag *diag);
+static void               dials_check(const struct dials *dials, struct diag *diag);
 
 bool
 intake_read(struct source *source, const struct library *library, struct arena *arena, struct job *job,
@@ -45,6 +46,7 @@ intake_read(struct source *source, const struct library *library, struct arena *
 	spindle_check(&job->machine.spindle, diag);
 	vise_check(job, diag);
 	clamps_check(&job->hold.clamps, diag);
+	dials_check(&job->machine.dials, diag);
 	return diag->errors == 0 && !diag->no_memory;
 }
 
@@ -336,4 +338,15 @@ vise_check(const struct job *job, struct diag *diag)
 		         "the part's middle is not between the jaws, which end %s from the screw; move it nearer to "
 		         "the screw",
 		         length_show(vise->jaw_width / 2, job->units).text);
+}
+
+static void
+dials_check(const struct dials *dials, struct diag *diag)
+{
+	const struct dial *all[] = { &dials->x, &dials->y, &dials->knee };
+
+	for (size_t i = 0; i < sizeof all / sizeof all[0]; i++)
+		if (all[i]->per_turn > 0 && all[i]->per_turn % all[i]->graduation != 0)
+			diag_add(diag, SEVERITY_ERROR, schema_place(&all[i]->bound, "graduation"),
+			         "a turn is not a whole number of graduations");
 }

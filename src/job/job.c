@@ -57,6 +57,8 @@ static const struct choice ALONGS[] = {
 	{ 0 },
 };
 
+static const struct choice POWERED_AXES[] = { { "x", ALONG_X, NULL }, { "y", ALONG_Y, NULL }, { 0 } };
+
 static const struct choice MEASURES[] = {
 	{ "test", MEASURE_TEST, "after the test cut" },
 	{ "skim", MEASURE_SKIM, "before the skim" },
@@ -241,6 +243,29 @@ static const struct field TRAM_FIELDS[] = {
 };
 static const struct mapping TRAM = { "tram", TRAM_FIELDS, sizeof TRAM_FIELDS / sizeof TRAM_FIELDS[0], sizeof(struct tram) };
 
+static const struct field DIAL_FIELDS[] = {
+	{ "per_turn", FIELD_LENGTH, offsetof(struct dial, per_turn), "0.1 mm", "50 mm", 0, 0, "how far one turn of the handle moves",
+	  .required = true },
+	{ "graduation", FIELD_LENGTH, offsetof(struct dial, graduation), "0.001 mm", "1 mm", 0, 0, "one line of the dial", .required = true },
+};
+static const struct mapping DIAL = { "a dial", DIAL_FIELDS, sizeof DIAL_FIELDS / sizeof DIAL_FIELDS[0], sizeof(struct dial) };
+
+static const struct field DIALS_FIELDS[] = {
+	{ "x", FIELD_MAPPING, offsetof(struct dials, x), 0, 0, 0, 0, "of the table's handle", .inner = &DIAL },
+	{ "y", FIELD_MAPPING, offsetof(struct dials, y), 0, 0, 0, 0, "of the saddle's handle", .inner = &DIAL },
+	{ "knee", FIELD_MAPPING, offsetof(struct dials, knee), 0, 0, 0, 0,
+	  "of the knee's crank; cuts become whole graduations where they can", .inner = &DIAL },
+};
+static const struct mapping DIALS = { "dials", DIALS_FIELDS, sizeof DIALS_FIELDS / sizeof DIALS_FIELDS[0], sizeof(struct dials) };
+
+static const struct field POWER_FEED_FIELDS[] = {
+	{ "rates", FIELD_FEEDS, offsetof(struct power_feed, rates), "0.1 mm/min", "10 m/min", 0, 0,
+	  "its settings; the nearest is named, a tenth too fast at the most", .required = true },
+	{ "axes", FIELD_CHOICES, offsetof(struct power_feed, axes), 0, 0, "x", 0, "of the table, which it moves", .choices = POWERED_AXES },
+};
+static const struct mapping POWER_FEED = { "the power feed", POWER_FEED_FIELDS,
+	sizeof POWER_FEED_FIELDS / sizeof POWER_FEED_FIELDS[0], sizeof(struct power_feed) };
+
 static const struct field MACHINE_FIELDS[] = {
 	{ "kind", FIELD_CHOICE, offsetof(struct machine, kind), 0, 0, 0, 0, "worked by handles or by a control", .choices = MACHINE_KINDS,
 	  .required = true },
@@ -248,6 +273,10 @@ static const struct field MACHINE_FIELDS[] = {
 	{ "feed", FIELD_MAPPING, offsetof(struct machine, feeds), 0, 0, 0, 0, "its feeds", .inner = &FEEDS },
 	{ "travel", FIELD_MAPPING, offsetof(struct machine, travel), 0, 0, 0, 0, "how far it moves", .inner = &TRAVEL },
 	{ "tram", FIELD_MAPPING, offsetof(struct machine, tram), 0, 0, 0, 0, "how square the spindle stands to the table", .inner = &TRAM },
+	{ "dials", FIELD_MAPPING, offsetof(struct machine, dials), 0, 0, 0, 0, "of a manual machine: the plan speaks in turns and graduations",
+	  .inner = &DIALS },
+	{ "power_feed", FIELD_MAPPING, offsetof(struct machine, power_feed), 0, 0, 0, 0, "of a manual machine, if it has one",
+	  .inner = &POWER_FEED },
 };
 static const struct mapping MACHINE = { "the machine", MACHINE_FIELDS,
 	sizeof MACHINE_FIELDS / sizeof MACHINE_FIELDS[0], sizeof(struct machine) };
@@ -306,7 +335,7 @@ static const struct field JOB_FIELDS[] = {
 	{ "finished_height", FIELD_LENGTH, offsetof(struct job, finished_height), "0.1 mm", "1 m", 0, 0, "the height wanted",
 	  .required = true },
 	{ "cutter", FIELD_NAME_OR_MAPPING, offsetof(struct job, cutter), 0, 0, 0, 0,
-	  "a name in `cutters`; left out, the smallest of them that covers the width is taken", .inner = &CUTTER },
+	  "a name in `cutters`; left out, the best of them is taken", .inner = &CUTTER },
 	{ "cutters", FIELD_NAMED, offsetof(struct job, cutters), 0, 0, 0, 0, "what the shop has", .inner = &CUTTER },
 	{ "cut", FIELD_MAPPING, offsetof(struct job, cut), 0, 0, 0, 0, "how to cut", .inner = &SETTINGS },
 	{ "zero", FIELD_MAPPING, offsetof(struct job, zero), 0, 0, 0, 0, "where the program's origin is", .inner = &ZERO },
@@ -329,6 +358,12 @@ const struct mapping *
 job_mapping(void)
 {
 	return &JOB;
+}
+
+bool
+job_is_manual(const struct job *job)
+{
+	return job->machine.bound.node && job->machine.kind == MACHINE_MANUAL;
 }
 
 const char *

@@ -16,32 +16,31 @@ struct walk {
 	struct diag        *diag;
 };
 
-static bool          not_a_mapping(const struct mapping *mapping, struct place place, struct diag *diag);
-static bool          keys_check(const struct mapping *mapping, const struct node *node, struct diag *diag);
-static bool          is_key(const struct mapping *mapping, const char *word, struct guess *guess);
-static bool          is_misspelt(const struct mapping *mapping, const struct node *node, const char *key);
-static bool          field_bind(const struct walk *walk, const struct node *value, char *into);
-static bool          field_default(const struct walk *walk, char *into);
-static bool          choices_default(const struct walk *walk, const char *standard, unsigned *into);
-static bool          left_blank(const struct walk *walk, const struct node *value);
-static bool          number_bind(const struct walk *walk, const struct node *value, int64_t *into);
-static bool          limits_check(const struct walk *walk, const char *written, int64_t value, enum units bare);
-static int64_t       limit_of(const struct field *field, const char *written, int64_t none);
-static struct shown  limit_show(const struct field *field, bool is_least, enum units bare);
-static bool          text_bind(const struct walk *walk, const struct node *value, const char **into);
-static bool          choice_bind(const struct walk *walk, const struct node *value, int *into);
-static bool          choices_bind(const struct walk *walk, const struct node *value, unsigned *into);
-static bool          named_bind(const struct walk *walk, const struct node *value, struct named *into);
-static bool          numbers_bind(const struct walk *walk, const struct node *value, struct numbers *into);
-static void         *items_take(const struct walk *walk, const struct node *value, size_t size, size_t *count);
-static bool          lines_check(const struct walk *walk, const struct node *value);
-static bool          is_quantity(enum field_kind kind);
-static enum quantity quantity_of(enum field_kind kind);
-static bool          wrong_kind(const struct walk *walk, struct place place, const char *wanted);
-static void          choice_words(const struct choice *choices, struct text *out);
-static void          row_print(const struct field *field, struct text *out);
-static void          kind_print(const struct field *field, struct text *out);
-static bool          stood_before(const struct mapping *mapping, size_t index);
+static bool         not_a_mapping(const struct mapping *mapping, struct place place, struct diag *diag);
+static bool         keys_check(const struct mapping *mapping, const struct node *node, struct diag *diag);
+static bool         is_key(const struct mapping *mapping, const char *word, struct guess *guess);
+static bool         is_misspelt(const struct mapping *mapping, const struct node *node, const char *key);
+static bool         field_bind(const struct walk *walk, const struct node *value, char *into);
+static bool         field_default(const struct walk *walk, char *into);
+static bool         choices_default(const struct walk *walk, const char *standard, unsigned *into);
+static bool         left_blank(const struct walk *walk, const struct node *value);
+static bool         number_bind(const struct walk *walk, const struct node *value, int64_t *into);
+static bool         limits_check(const struct walk *walk, const char *written, int64_t value, enum units bare);
+static int64_t      limit_of(const struct field *field, const char *written, int64_t none);
+static struct shown limit_show(const struct field *field, bool is_least, enum units bare);
+static bool         text_bind(const struct walk *walk, const struct node *value, const char **into);
+static bool         choice_bind(const struct walk *walk, const struct node *value, int *into);
+static bool         choices_bind(const struct walk *walk, const struct node *value, unsigned *into);
+static bool         named_bind(const struct walk *walk, const struct node *value, struct named *into);
+static bool         numbers_bind(const struct walk *walk, const struct node *value, struct numbers *into);
+static void        *items_take(const struct walk *walk, const struct node *value, size_t size, size_t *count);
+static bool         lines_check(const struct walk *walk, const struct node *value);
+static bool         is_quantity(enum field_kind kind);
+static bool         wrong_kind(const struct walk *walk, struct place place, const char *wanted);
+static void         choice_words(const struct choice *choices, struct text *out);
+static void         row_print(const struct field *field, struct text *out);
+static void         kind_print(const struct field *field, struct text *out);
+static bool         stood_before(const struct mapping *mapping, size_t index);
 
 _Static_assert((int)FIELD_COUNT == (int)QUANTITY_COUNT, "the first field kinds are the quantities");
 _Static_assert(sizeof(enum units) == sizeof(int), "a choice is written through an int");
@@ -177,6 +176,7 @@ field_bind(const struct walk *walk, const struct node *value, char *into)
 	case FIELD_NAMED:
 	case FIELD_LIST: return named_bind(walk, value, (struct named *)(void *)into);
 	case FIELD_LENGTHS:
+	case FIELD_FEEDS:
 	case FIELD_ROTATIONS: return numbers_bind(walk, value, (struct numbers *)(void *)into);
 	case FIELD_LINES: *(const struct node **)(void *)into = value; return lines_check(walk, value);
 	case FIELD_NAME_OR_MAPPING:
@@ -235,7 +235,7 @@ number_bind(const struct walk *walk, const struct node *value, int64_t *into)
 	if (value->kind != NODE_SCALAR)
 		return wrong_kind(walk, value->place, "one number");
 	bare = value->place.source ? value->place.source->units : UNITS_NONE;
-	if (!quantity_parse(quantity_of(walk->field->kind), value->text, bare, into, &why))
+	if (!quantity_parse(schema_quantity(walk->field->kind), value->text, bare, into, &why))
 		return diag_add(walk->diag, SEVERITY_ERROR, value->place, "%s: %s", walk->field->key, text_end(&why));
 	return limits_check(walk, value->text, *into, bare);
 }
@@ -264,7 +264,7 @@ limit_of(const struct field *field, const char *written, int64_t none)
 	int64_t     limit   = none;
 
 	if (written)
-		quantity_parse(quantity_of(field->kind), written, UNITS_NONE, &limit, &unheard);
+		quantity_parse(schema_quantity(field->kind), written, UNITS_NONE, &limit, &unheard);
 	return limit;
 }
 
@@ -281,7 +281,7 @@ limit_show(const struct field *field, bool is_least, enum units bare)
 	struct shown shown                = { "" };
 	struct text  text                 = text_over(shown.text, sizeof shown.text);
 
-	if (bare == UNITS_INCH && quantity_of(field->kind) == QUANTITY_LENGTH)
+	if (bare == UNITS_INCH && schema_quantity(field->kind) == QUANTITY_LENGTH)
 		return length_show(inwards(limit, LENGTH_INCH / 100000), bare);
 	if (bare == UNITS_INCH && field->kind == FIELD_FEED)
 		return feed_show(inwards(limit, LENGTH_INCH / 100), bare);
@@ -374,6 +374,8 @@ numbers_bind(const struct walk *walk, const struct node *value, struct numbers *
 	into->values = values = items_take(walk, value, sizeof *values, &into->count);
 	if (!values)
 		return false;
+	if (walk->field->required && into->count == 0)
+		return diag_add(walk->diag, SEVERITY_ERROR, value->place, "%s is an empty list", walk->field->key);
 	for (const struct entry *entry = value->entries; entry; entry = entry->next) {
 		struct walk each = *walk;
 
@@ -416,10 +418,11 @@ is_quantity(enum field_kind kind)
 	return kind <= FIELD_COUNT;
 }
 
-static enum quantity
-quantity_of(enum field_kind kind)
+enum quantity
+schema_quantity(enum field_kind kind)
 {
 	return kind == FIELD_LENGTHS   ? QUANTITY_LENGTH
+	     : kind == FIELD_FEEDS     ? QUANTITY_FEED
 	     : kind == FIELD_ROTATIONS ? QUANTITY_ROTATION
 	                               : (enum quantity)kind;
 }
@@ -494,14 +497,15 @@ kind_print(const struct field *field, struct text *out)
 		[FIELD_NAMED]           = "names, each with ",
 		[FIELD_LIST]            = "list, each ",
 		[FIELD_LENGTHS]         = "list of lengths",
+		[FIELD_FEEDS]           = "list of feeds: ",
 		[FIELD_ROTATIONS]       = "list of rev/min",
 		[FIELD_LINES]           = "text or list of texts",
 	};
 
 	text_string(out, WORDS[field->kind]);
 	if (field->kind == FIELD_FEED || field->kind == FIELD_CUTTING_SPEED || field->kind == FIELD_POWER ||
-	    field->kind == FIELD_FORCE)
-		quantity_units(quantity_of(field->kind), out);
+	    field->kind == FIELD_FORCE || field->kind == FIELD_FEEDS)
+		quantity_units(schema_quantity(field->kind), out);
 	for (const struct choice *choice = field->choices; choice && choice->word; choice++)
 		text_format(out, "%s`%s`", choice == field->choices ? "" : ", ", choice->word);
 	if (field->inner)

@@ -2,6 +2,7 @@
 
 #include "skimcut/diag.h"
 #include "skimcut/quantity.h"
+#include "skimcut/remark.h"
 #include "skimcut/weigh.h"
 
 static bool ease(const struct plan *plan, const struct weights *weights, bool narrower, struct easing *easing);
@@ -14,8 +15,7 @@ static void finish_remark(const struct plan *plan, const struct weights *weights
 /* Steps by which stepover and feed are taken back, and how far. */
 static const int64_t EASE_STEP = 850000, STEPOVER_LEAST = 400000, FEED_LEAST = 500000;
 
-/* A chip thinner than the edge is round, or a skim that is next to nothing of the corner, rubs; common practice, no source. */
-static const double EDGE_ROUND_MM = 0.02;
+/* A skim that is next to nothing of the corner rubs, too; common practice, no source. */
 enum { SKIM_OF_NOSE = 8 };
 
 /* No depth below this is worth advising. */
@@ -50,6 +50,8 @@ fit_make(const struct job *job, struct grid grid, enum along along, struct arena
 		diag_append(diag, &tried);
 		if (weights.share > 1)
 			return stall_refuse(plan, &weights, diag);
+		if (!remark_make(plan, arena, diag))
+			return false;
 		easing_remark(plan, &weights, asked, diag);
 		edges_remark(plan, &weights, diag);
 		finish_remark(plan, &weights, diag);
@@ -157,11 +159,15 @@ edges_remark(const struct plan *plan, const struct weights *weights, struct diag
 	const struct job *job  = plan->job;
 	const struct cut *last = &plan->schedule.cuts[plan->schedule.count - 1];
 	Length            nose = plan->cutter->nose_radius, skim = last->top - last->floor;
+	Length            thinnest = plan->schedule.count == 2 ? last[-1].top - last[-1].floor : 0;
 
-	if (weights->skim.h_max_mm > 0 && weights->skim.h_max_mm < EDGE_ROUND_MM)
+	if (weights->skim.h_max_mm > 0 && weights->skim.h_max_mm < WEIGH_RUBS_MM)
 		diag_add(diag, SEVERITY_WARNING, schema_place(&job->cut.bound, "skim_feed_per_tooth"),
 		         "the skim's chips are %.3f mm at the thickest: the edge rubs more than it cuts; feed faster",
 		         weights->skim.h_max_mm);
+	if (thinnest > 0 && thinnest < nose / SKIM_OF_NOSE && job->told.height > 0)
+		diag_add(diag, SEVERITY_WARNING, (struct place){ 0 },
+		         "a roughing cut of only %s rubs more than it cuts", length_show(thinnest, job->units).text);
 	if (skim < nose / SKIM_OF_NOSE)
 		diag_add(diag, SEVERITY_WARNING, schema_place(&job->cut.bound, "skim"),
 		         "the skim is only %s under a corner of %s: it rubs more than it cuts",

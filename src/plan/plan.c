@@ -2,43 +2,40 @@
 
 #include "skimcut/arena.h"
 #include "skimcut/cutter.h"
+#include "skimcut/dial.h"
 #include "skimcut/diag.h"
 #include "skimcut/engagement.h"
-#include "skimcut/grip.h"
 #include "skimcut/loads.h"
 #include "skimcut/quantity.h"
 
-static bool         is_manual(const struct job *job);
-static Length       width_across(const struct job *job, enum along along);
+static Length       across(const struct job *job, enum along along);
 static void         zero_find(struct plan *plan);
 static bool         heights_find(struct plan *plan, struct diag *diag);
 static void         waiting_find(struct plan *plan);
 static bool         rates_make(struct plan *plan, struct diag *diag);
 static double       thin_find(const struct plan *plan);
 static Length       fed(const struct plan *plan, Length fz, double thin);
-static void         rates_remark(const struct plan *plan, const struct rates *rates, Speed wanted, struct diag *diag);
+static Length       skim_asked(const struct plan *plan);
 static bool         depths_find(struct plan *plan, struct diag *diag);
 static bool         depth_limit(const struct plan *plan, const char *key, Length *depth, struct diag *diag);
 static void         depth_ease(const struct plan *plan, Length *depth);
 static bool         schedule_find(struct plan *plan, struct arena *arena, struct diag *diag);
 static bool         layout_find(struct plan *plan, enum along along, struct diag *diag);
+static Length       pass_unit_find(const struct plan *plan, enum along along, Length stepover);
+static Length       stepover_asked(const struct plan *plan);
 static Length       stepover_find(const struct plan *plan, enum pattern pattern, struct diag *diag);
-static Length       deepest(const struct schedule *schedule);
 static enum pattern pattern_find(const struct plan *plan, Length width);
 static bool         travel_check(const struct plan *plan, struct diag *diag);
 static bool reach_check(const struct plan *plan, const char *axis, Length needed, Length travel, struct diag *diag);
-static void cutter_remark(const struct plan *plan, Length width, struct diag *diag);
-static void milling_remark(const struct plan *plan, struct diag *diag);
-static void coolant_remark(const struct plan *plan, struct diag *diag);
-static void measure_remark(const struct plan *plan, struct diag *diag);
-static void waiting_remark(const struct plan *plan, struct diag *diag);
-static void machine_remark(const struct plan *plan, struct diag *diag);
 
 /* Rates of a rapid move where the shop does not say: a slow machine, and a hand on a handle. */
 static const Speed RAPID_CNC = 2500 * LENGTH_MM, RAPID_MANUAL = 500 * LENGTH_MM;
 
-/* Roughing deeper than this wants a rigid, square set-up; common practice, no source. */
-static const Length ROUGH_USUAL = 150 * LENGTH_INCH / 1000;
+/* A stepover has at least so many graduations of the dial, or passes are not whole ones of them. */
+enum { PASS_LINES = 20 };
+
+/* The same of a roughing cut: equal cuts may differ by one. */
+enum { CUT_LINES = 5 };
 
 /* Chips thinner by less are not made up for. */
 static const double THIN_LEAST = 1.01;
@@ -56,14 +53,14 @@ bool
 plan_make_eased(const struct job *job, struct grid grid, enum along along, const struct easing *easing,
                 struct arena *arena, struct plan *plan, struct diag *diag)
 {
-	Length width = width_across(job, along);
+	Length width = across(job, along);
 
 	*plan        = (struct plan){ .job = job, .grid = grid, .easing = *easing };
 	plan->cutter = job->choose_cutter ? cutter_choose(job->cutters.items, job->cutters.count, width) : &job->cutter;
 	plan->coolant = schema_given(&job->cut.bound, "coolant") ? job->cut.coolant
 	                                                         : job->material.with[plan->cutter->edge].coolant;
 	plan->rapid   = job->machine.feeds.rapid > 0 ? job->machine.feeds.rapid
-	              : is_manual(job)               ? RAPID_MANUAL
+	              : job_is_manual(job)           ? RAPID_MANUAL
 	                                             : RAPID_CNC;
 	zero_find(plan);
 	if (!heights_find(plan, diag) || !hold_find(job, plan->final, arena, &plan->hold, diag))
@@ -73,12 +70,6 @@ plan_make_eased(const struct job *job, struct grid grid, enum along along, const
 	    !rates_make(plan, diag) || !hold_check(&plan->hold, job, plan->cutter, &plan->layout, plan->final, diag) ||
 	    !travel_check(plan, diag))
 		return false;
-	cutter_remark(plan, width, diag);
-	milling_remark(plan, diag);
-	coolant_remark(plan, diag);
-	measure_remark(plan, diag);
-	waiting_remark(plan, diag);
-	machine_remark(plan, diag);
 	return !diag->no_memory;
 }
 
@@ -92,12 +83,30 @@ struct strip
 plan_strip(const struct plan *plan, int64_t pass)
 {
 	const struct layout *layout = &plan->layout;
-	struct strip strip = layout_strip(layout, pass, plan->cutter->diameter, width_across(plan->job, layout->along));
-	int          travel = layout_pass(layout, pass).travel;
+	struct strip         strip  = layout_strip(layout, pass, plan->cutter->diameter, plan_width(plan));
+	int                  travel = layout_pass(layout, pass).travel;
 
 	if ((layout->along == ALONG_X) == (travel > 0))
 		return strip;
 	return (struct strip){ -strip.to, -strip.from };
+}
+
+Length
+plan_width(const struct plan *plan)
+{
+	return across(plan->job, plan->layout.along);
+}
+
+/* The knee's graduation, if the skim is a whole number of them and a roughing cut many: nobody sets a knee between two lines for nothing. */
+Length
+plan_depth_unit(const struct plan *plan, const struct depths *depths)
+{
+	Length line  = job_is_manual(plan->job) ? plan->job->machine.dials.knee.graduation : 0;
+	bool   whole = line > 0 && line % plan->grid.length == 0 && depths->skim % line == 0;
+
+	return whole && depths->rough >= CUT_LINES * line && (depths->test == 0 || depths->test >= line)
+	         ? line
+	         : plan->grid.length;
 }
 
 const struct rates *
@@ -136,14 +145,18 @@ plan_stops_after(const struct plan *plan, size_t cut)
 	       (schedule->cuts[cut + 1].kind == CUT_SKIM && measure & 1u << MEASURE_SKIM);
 }
 
-static bool
-is_manual(const struct job *job)
+size_t
+plan_first_stop(const struct plan *plan)
 {
-	return job->machine.bound.node && job->machine.kind == MACHINE_MANUAL;
+	size_t cut = 0;
+
+	while (cut < plan->schedule.count && !plan_stops_after(plan, cut))
+		cut++;
+	return cut;
 }
 
 static Length
-width_across(const struct job *job, enum along along)
+across(const struct job *job, enum along along)
 {
 	return along == ALONG_X ? job->stock.width : job->stock.length;
 }
@@ -157,7 +170,9 @@ zero_find(struct plan *plan)
 	};
 	const Length y[] = { [ZERO_FRONT] = 0, [ZERO_CENTRE_Y] = job->stock.width / 2, [ZERO_BACK] = job->stock.width };
 	const Length z[] = {
-		[ZERO_FINISHED] = job->finished_height, [ZERO_TOP] = job->stock.height, [ZERO_BOTTOM] = 0
+		[ZERO_FINISHED] = job->finished_height,
+		[ZERO_TOP]      = job->told.height > 0 ? job->told.height : job->stock.height,
+		[ZERO_BOTTOM]   = 0,
 	};
 
 	plan->zero = (struct point){ x[job->zero.x], y[job->zero.y], z[job->zero.z] };
@@ -212,7 +227,8 @@ rates_make(struct plan *plan, struct diag *diag)
 	Length                 fz       = cut->feed_per_tooth > 0 ? cut->feed_per_tooth : starting.fz;
 	Length                 skim_fz  = cut->skim_feed_per_tooth > 0 ? cut->skim_feed_per_tooth : rates_skim_fz(fz);
 
-	plan->thin = thin_find(plan);
+	plan->thin      = thin_find(plan);
+	plan->vc_wanted = vc;
 	if (vc == 0 || fz == 0)
 		return diag_add(diag, SEVERITY_REFUSED, schema_place(&job->bound, "material"),
 		                "%s edges are not advised for %s; take another cutter, or give a cutting_speed and "
@@ -240,7 +256,6 @@ rates_make(struct plan *plan, struct diag *diag)
 		    "take a smaller cutter",
 		    (long long)plan->rough.rpm, cutting_show(plan->rough.vc, job->units).text,
 		    cutting_show(vc, job->units).text);
-	rates_remark(plan, &plan->rough, vc, diag);
 	return true;
 }
 
@@ -267,38 +282,12 @@ fed(const struct plan *plan, Length fz, double thin)
 	return raised * plan->easing.feed_ratio / RATIO_ONE;
 }
 
-static void
-rates_remark(const struct plan *plan, const struct rates *rates, Speed wanted, struct diag *diag)
-{
-	const struct machine *machine = &plan->job->machine;
-	struct place          spindle = schema_place(&machine->bound, "spindle");
-	enum units            units   = plan->job->units;
-
-	if (rates->limits & RATE_SPINDLE_MAX)
-		diag_add(diag, SEVERITY_NOTE, spindle,
-		         "the spindle is at its fastest, %lld rpm; %s would take %lld rpm",
-		         (long long)machine->spindle.max_rpm, cutting_show(wanted, units).text,
-		         (long long)rates->wanted_rpm);
-	if (rates->limits & RATE_SPINDLE_STEP)
-		diag_add(diag, SEVERITY_NOTE, spindle, "the next spindle speed down from %lld rpm is %lld rpm",
-		         (long long)rates->wanted_rpm, (long long)rates->rpm);
-	if (rates->limits & RATE_SPINDLE_MIN)
-		diag_add(diag, SEVERITY_WARNING, spindle,
-		         "the spindle is at its slowest, %lld rpm, which is faster than the %lld rpm wanted: the edges "
-		         "wear sooner",
-		         (long long)rates->rpm, (long long)rates->wanted_rpm);
-	if (rates->limits & RATE_FEED_MAX)
-		diag_add(diag, SEVERITY_NOTE, schema_place(&machine->bound, "feed"),
-		         "the table is at its fastest feed, %s: each tooth takes %s", feed_show(rates->vf, units).text,
-		         length_show(rates->fz, units).text);
-}
-
 static bool
 depths_find(struct plan *plan, struct diag *diag)
 {
 	const struct settings *cut = &plan->job->cut;
 
-	plan->depths = (struct depths){ cut->test_cut, cut->rough, cut->skim };
+	plan->depths = (struct depths){ cut->test_cut, cut->rough, skim_asked(plan) };
 	if (!depth_limit(plan, "test_cut", &plan->depths.test, diag) ||
 	    !depth_limit(plan, "rough", &plan->depths.rough, diag) ||
 	    !depth_limit(plan, "skim", &plan->depths.skim, diag))
@@ -306,6 +295,18 @@ depths_find(struct plan *plan, struct diag *diag)
 	depth_ease(plan, &plan->depths.test);
 	depth_ease(plan, &plan->depths.rough);
 	return true;
+}
+
+/* A skim made wider takes all that is left, or there is no sense in it: where the cutter cannot, it is the one that was told. */
+static Length
+skim_asked(const struct plan *plan)
+{
+	const struct job *job = plan->job;
+
+	return job->told.height > 0 && job->cut.skim > job->told.skim &&
+	               job->stock.height - plan->final > cutter_depth_limit(plan->cutter)
+	         ? job->told.skim
+	         : job->cut.skim;
 }
 
 /* Never to less than the skim takes. */
@@ -347,12 +348,12 @@ schedule_find(struct plan *plan, struct arena *arena, struct diag *diag)
 {
 	const struct job *job = plan->job;
 
-	if (schedule_count(job->stock.height, plan->final, plan->grid.length, &plan->depths) == 0)
+	plan->depth_unit = plan_depth_unit(plan, &plan->depths);
+	if (schedule_count(job->stock.height, plan->final, plan->depth_unit, &plan->depths) == 0)
 		return diag_add(diag, SEVERITY_REFUSED, schema_place(&job->cut.bound, "rough"),
 		                "taking off %s would need more than %d cuts; allow deeper ones",
 		                length_show(job->stock.height - plan->final, job->units).text, CUTS_MAX);
-	return schedule_make(job->stock.height, plan->final, plan->grid.length, &plan->depths, arena,
-	                     &plan->schedule) ||
+	return schedule_make(job->stock.height, plan->final, plan->depth_unit, &plan->depths, arena, &plan->schedule) ||
 	       diag_no_memory(diag);
 }
 
@@ -361,23 +362,24 @@ layout_find(struct plan *plan, enum along along, struct diag *diag)
 {
 	const struct job    *job     = plan->job;
 	const struct cutter *cutter  = plan->cutter;
-	Length               width   = width_across(job, along);
+	Length               width   = across(job, along);
 	enum pattern         pattern = pattern_find(plan, width);
-	Length               flare   = cutter_flare(cutter, deepest(&plan->schedule));
+	Length               flare   = cutter_flare(cutter, schedule_deepest(&plan->schedule, ~0u));
 	struct layout_wish   wish    = {
 		     .length    = job->stock.length,
 		     .width     = job->stock.width,
 		     .diameter  = cutter->diameter,
-		     .stepover  = stepover_find(plan, pattern, diag),
 		     .overlap   = cutter_overlap(cutter),
 		     .clearance = job->cut.clearance + flare,
 		     .pattern   = pattern,
 		     .milling   = job->cut.milling,
 		     .along     = along,
 		     .zero      = plan->zero,
-		     .grid      = plan->grid.length,
 	};
 
+	plan->pass_unit = pass_unit_find(plan, along, stepover_asked(plan));
+	wish.grid       = plan->pass_unit;
+	wish.stepover   = stepover_find(plan, pattern, diag);
 	if (pattern == PATTERN_SINGLE && !cutter_covers(cutter, width))
 		return diag_add(
 		    diag, SEVERITY_REFUSED, schema_place(&job->cut.bound, "pattern"),
@@ -397,33 +399,39 @@ layout_find(struct plan *plan, enum along along, struct diag *diag)
 	return true;
 }
 
+/* The graduation of the dial across the passes, if it is fine enough beside what passes overlap by. */
+static Length
+pass_unit_find(const struct plan *plan, enum along along, Length stepover)
+{
+	Length line = job_is_manual(plan->job) ? dial_across(&plan->job->machine, along)->graduation : 0;
+	bool   fine = 2 * line <= cutter_overlap(plan->cutter) && PASS_LINES * line <= stepover;
+
+	return line > 0 && line % plan->grid.length == 0 && fine ? line : plan->grid.length;
+}
+
+static Length
+stepover_asked(const struct plan *plan)
+{
+	Length asked = plan->cutter->diameter * plan->job->cut.stepover_ratio / RATIO_ONE;
+
+	return asked * plan->easing.stepover_ratio / RATIO_ONE;
+}
+
 /* A corner rounded by the nose radius leaves a ridge beside a pass unless the next overlaps it. */
 static Length
 stepover_find(const struct plan *plan, enum pattern pattern, struct diag *diag)
 {
 	const struct job    *job    = plan->job;
 	const struct cutter *cutter = plan->cutter;
-	Length               asked  = cutter->diameter * job->cut.stepover_ratio / RATIO_ONE, most;
+	Length               asked  = stepover_asked(plan);
+	Length most = cutter->diameter - cutter_overlap(cutter) - cutter->nose_radius - 2 * plan->pass_unit;
 
-	asked = asked * plan->easing.stepover_ratio / RATIO_ONE;
-	most  = cutter->diameter - cutter_overlap(cutter) - cutter->nose_radius - 2 * plan->grid.length;
 	if (asked <= most || pattern == PATTERN_SINGLE)
 		return asked;
 	diag_add(diag, SEVERITY_NOTE, schema_place(&job->cut.bound, "stepover"),
 	         "the stepover becomes %s, so that the edges' round corners leave no ridge",
 	         length_show(most, job->units).text);
 	return most;
-}
-
-static Length
-deepest(const struct schedule *schedule)
-{
-	Length depth = 0;
-
-	for (const struct cut *cut = schedule->cuts; cut < schedule->cuts + schedule->count; cut++)
-		if (cut->top - cut->floor > depth)
-			depth = cut->top - cut->floor;
-	return depth;
 }
 
 static enum pattern
@@ -462,104 +470,4 @@ reach_check(const struct plan *plan, const char *axis, Length needed, Length tra
 	                length_show(needed, plan->job->units).text, axis, length_show(travel, plan->job->units).text,
 	                plan->cutter->diameter > travel ? "the cutter alone is larger; take a smaller one"
 	                                                : "turn the part, or pass along the other axis");
-}
-
-static void
-cutter_remark(const struct plan *plan, Length width, struct diag *diag)
-{
-	const struct cutter *cutter = plan->cutter;
-	enum units           units  = plan->job->units;
-
-	if (cutter_oversize(cutter, width))
-		diag_add(diag, SEVERITY_WARNING, cutter->bound.place,
-		         "a %s cutter is large for a width of %s; one up to an inch larger than the width shakes and "
-		         "wears less",
-		         length_show(cutter->diameter, units).text, length_show(width, units).text);
-	if (plan->depths.rough > ROUGH_USUAL)
-		diag_add(diag, SEVERITY_WARNING, schema_place(&plan->job->cut.bound, "rough"),
-		         "roughing cuts over %s want a rigid machine and a part held deep and square",
-		         length_show(ROUGH_USUAL, units).text);
-}
-
-/* Of a zigzag the second pass is the other way about. */
-static void
-milling_remark(const struct plan *plan, struct diag *diag)
-{
-	const struct job *job   = plan->job;
-	struct place      place = schema_place(&job->cut.bound,
-                                          schema_given(&job->cut.bound, "milling") ? "milling" : "pattern");
-
-	if (!layout_pass(&plan->layout, plan->layout.passes > 1).climb)
-		return;
-	if (is_manual(job))
-		diag_add(diag, SEVERITY_WARNING, place,
-		         "climb milling pulls the table through the backlash of a manual machine's screws: lock the "
-		         "idle axis, cut light, or use 'pattern: one-way' with 'milling: conventional'");
-}
-
-static void
-coolant_remark(const struct plan *plan, struct diag *diag)
-{
-	const struct job *job = plan->job;
-
-	if (plan->coolant != COOLANT_NONE && plan->cutter->edge == EDGE_CARBIDE &&
-	    (job->material.group == 'P' || job->material.group == 'H'))
-		diag_add(diag, SEVERITY_WARNING, schema_place(&job->cut.bound, "coolant"),
-		         "carbide on steel runs dry unless the coolant never stops: coolant that comes and goes cracks "
-		         "the edges");
-}
-
-static void
-measure_remark(const struct plan *plan, struct diag *diag)
-{
-	const struct job *job = plan->job;
-
-	if (plan->schedule.count == 1)
-		diag_add(diag, SEVERITY_NOTE, schema_place(&job->bound, "finished_height"),
-		         "it all comes off in one cut, so there is no stop to measure: be sure of the stock's height "
-		         "and of the zero");
-	else if (!(job->cut.measure & 1u << MEASURE_SKIM))
-		diag_add(diag, SEVERITY_WARNING, schema_place(&job->cut.bound, "measure"),
-		         "there is no stop to measure before the last cut");
-	if (job->cut.test_cut == 0 && plan->schedule.count > 1)
-		diag_add(diag, SEVERITY_NOTE, schema_place(&job->cut.bound, "test_cut"),
-		         "there is no test cut: the first cut is a full one");
-}
-
-static void
-waiting_remark(const struct plan *plan, struct diag *diag)
-{
-	const struct job      *job     = plan->job;
-	const struct obstacle *tallest = plan->hold.obstacles;
-
-	if (plan->hold.highest <= job->stock.height)
-		return;
-	while (tallest->top < plan->hold.highest)
-		tallest++;
-	diag_add(diag, SEVERITY_NOTE, tallest->place, "%s stands %s above the stock: rapid moves pass over it%s",
-	         tallest->name, length_show(tallest->top - job->stock.height, job->units).text,
-	         tallest->top + job->cut.clearance > job->stock.height + job->cut.retract
-	             ? ", and the cutter waits above it"
-	             : "");
-}
-
-static void
-machine_remark(const struct plan *plan, struct diag *diag)
-{
-	const struct job *job = plan->job;
-
-	if (!job->machine.bound.node)
-		diag_add(diag, SEVERITY_NOTE, (struct place){ .source = job->bound.place.source },
-		         "no machine is described: speeds, feeds and travel were not checked against one");
-	if (job->vise.bound.node && job->parallels.count == 0)
-		diag_add(diag, SEVERITY_WARNING, job->vise.bound.place,
-		         "without parallels the part can rock over the gap in the vise's bed; list those at hand under "
-		         "'parallels'");
-	if (plan->hold.count > 0 && !grip_find(job, &plan->hold, plan->final).force_known)
-		diag_add(
-		    diag, SEVERITY_WARNING, plan->hold.obstacles[0].place,
-		    "no clamping force is told, so nobody has checked that the part will hold: see to it yourself");
-	else if (plan->hold.count == 0)
-		diag_add(diag, SEVERITY_NOTE, (struct place){ .source = job->bound.place.source },
-		         "how the part is held is not described and was not checked");
 }

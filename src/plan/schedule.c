@@ -47,6 +47,17 @@ schedule_make(Length top, Length final, Length grid, const struct depths *depths
 	return true;
 }
 
+Length
+schedule_deepest(const struct schedule *schedule, unsigned kinds)
+{
+	Length deepest = 0;
+
+	for (const struct cut *cut = schedule->cuts; cut < schedule->cuts + schedule->count; cut++)
+		if (kinds & 1u << cut->kind && cut->top - cut->floor > deepest)
+			deepest = cut->top - cut->floor;
+	return deepest;
+}
+
 /*
  * From the top rounded up to a whole unit: the skim first, for it is promised; then the test cut; the rest is roughing.
  * A limit counts in whole units below it, so that no cut is deeper than asked. Where less is left to roughing than the test

@@ -5,9 +5,9 @@
 #include "skimcut/quantity.h"
 #include "skimcut/text.h"
 
+static bool         bears_a_tenth(const struct plan *plan, const struct weights *weights, const struct rates *rates);
 static struct loads cut_loads(const struct plan *plan, const struct rates *rates, Length depth);
 static struct loads pass_loads(const struct plan *plan, const struct rates *rates, Length depth, int64_t pass);
-static Length       deepest_rough(const struct schedule *schedule);
 static double       available(const struct spindle *spindle, int64_t rpm);
 static double       share_of(const struct loads *loads, double available_w);
 static void         grip_weigh(const struct plan *plan, struct weights *weights);
@@ -15,10 +15,9 @@ static void         grip_weigh(const struct plan *plan, struct weights *weights)
 struct weights
 weigh(const struct plan *plan)
 {
-	const struct job *job     = plan->job;
-	const struct cut *skim    = &plan->schedule.cuts[plan->schedule.count - 1];
-	struct weights    weights = { .rough_depth = deepest_rough(&plan->schedule) };
-	Length            width   = plan->layout.along == ALONG_X ? job->stock.width : job->stock.length;
+	const struct job *job  = plan->job;
+	const struct cut *skim = &plan->schedule.cuts[plan->schedule.count - 1];
+	struct weights weights = { .rough_depth = schedule_deepest(&plan->schedule, 1u << CUT_TEST | 1u << CUT_ROUGH) };
 
 	if (weights.rough_depth > 0)
 		weights.rough = cut_loads(plan, &plan->rough, weights.rough_depth);
@@ -29,8 +28,20 @@ weigh(const struct plan *plan)
 	weights.pulls       = weights.rough.feed_mean_n < 0 || weights.skim.feed_mean_n < 0;
 	grip_weigh(plan, &weights);
 	weights.roughness = surface_roughness(plan->cutter, plan->skim.fz);
-	weights.flatness  = surface_flatness(job, plan->cutter, &plan->layout, width);
+	weights.flatness  = surface_flatness(job, plan->cutter, &plan->layout, plan_width(plan));
 	return weights;
+}
+
+struct feeding
+weigh_feeding(const struct plan *plan, const struct weights *weights, bool skim)
+{
+	const struct rates *rates = skim ? &plan->skim : &plan->rough;
+	double              h_mm  = skim ? weights->skim.h_max_mm : weights->rough.h_max_mm;
+	Speed               vf = rates->vf, rubs = h_mm > 0 ? (Speed)((double)vf * fmin(WEIGH_RUBS_MM / h_mm, 1)) : 0;
+	Speed most = bears_a_tenth(plan, weights, rates) ? vf + vf / 10 : vf, max = plan->job->machine.feeds.max;
+
+	return dial_feeding(&plan->job->machine, plan->layout.along, vf, rubs > vf / 2 ? rubs : vf / 2,
+	                    max > 0 && most > max ? max : most);
 }
 
 double
@@ -58,6 +69,16 @@ power_show(double power_w, enum units units)
 		text_format(&text, "%.2f kW", power_w / 1000);
 	text_end(&text);
 	return shown;
+}
+
+static bool
+bears_a_tenth(const struct plan *plan, const struct weights *weights, const struct rates *rates)
+{
+	double wanted = (double)plan->job->hold.safety_factor / RATIO_ONE;
+
+	if (rates->limits & RATE_FEED_MAX || plan->easing.feed_ratio < RATIO_ONE || 1.1 * weights->share > 1)
+		return false;
+	return !weights->grip.force_known || margins_least(&weights->margins) >= 1.1 * wanted;
 }
 
 /* Of all passes the heaviest, the largest force in the plane and the least along the feed. */
@@ -95,17 +116,6 @@ pass_loads(const struct plan *plan, const struct rates *rates, Length depth, int
 	};
 
 	return loads_find(&cut);
-}
-
-static Length
-deepest_rough(const struct schedule *schedule)
-{
-	Length depth = 0;
-
-	for (size_t i = 0; i + 1 < schedule->count; i++)
-		if (schedule->cuts[i].top - schedule->cuts[i].floor > depth)
-			depth = schedule->cuts[i].top - schedule->cuts[i].floor;
-	return depth;
 }
 
 /* Below its base speed a motor gives constant torque, and so power in proportion to the speed. */

@@ -6,7 +6,7 @@ static void         mean_check(const struct cutting *cutting, double area_mm2, s
 static void         level_begin(struct cutting *cutting, Length floor, const struct point *at);
 static void         order_check(const struct cutting *cutting, Length floor, const struct point *at);
 static void         stop_check(const struct cutting *cutting, bool final, const struct point *at);
-static void         rough_check(struct cutting *cutting, Length depth, const struct point *at);
+static void         rough_check(struct cutting *cutting, Length above, Length floor, const struct point *at);
 static void         depth_check(struct cutting *cutting, const struct contact *contact);
 static void         edges_check(const struct cutting *cutting, Speed feed, const struct point *at);
 static void         supplies_check(const struct cutting *cutting, const struct point *at);
@@ -108,7 +108,7 @@ level_begin(struct cutting *cutting, Length floor, const struct point *at)
 		                "leaves %s for the skim, which is to take %s", show(cutting, left).text,
 		                show(cutting, demand->skim).text);
 	if (!final && !test && floor < above && demand->levels == LEVELS_EQUAL)
-		rough_check(cutting, above - floor, at);
+		rough_check(cutting, above, floor, at);
 	cutting->level = (struct level){
 		.floor   = floor,
 		.allowed = final ? demand->skim
@@ -157,14 +157,19 @@ stop_check(const struct cutting *cutting, bool final, const struct point *at)
 		                "begins the skim without a stop to measure");
 }
 
+/* Equal to a line of a dial only while every floor is on one; a floor that is not makes them equal to the smallest step, or refused. */
 static void
-rough_check(struct cutting *cutting, Length depth, const struct point *at)
+rough_check(struct cutting *cutting, Length above, Length floor, const struct point *at)
 {
+	const struct demand *demand = cutting->demand;
+	Length               depth  = above - floor;
+
+	cutting->off_lines |= (floor - demand->final) % demand->unit != 0;
 	if (cutting->most_rough == 0)
 		cutting->least_rough = cutting->most_rough = depth;
 	cutting->least_rough = depth < cutting->least_rough ? depth : cutting->least_rough;
 	cutting->most_rough  = depth > cutting->most_rough ? depth : cutting->most_rough;
-	if (cutting->most_rough - cutting->least_rough > cutting->demand->grid)
+	if (cutting->most_rough - cutting->least_rough > (cutting->off_lines ? demand->grid : demand->unit))
 		findings_refuse(cutting->findings, PROPERTY_CUTS, at, cutting->most_rough - cutting->least_rough,
 		                "roughing cuts of %s and %s are not equal; 'levels: any' in the job would allow them",
 		                show(cutting, cutting->most_rough).text, show(cutting, cutting->least_rough).text);

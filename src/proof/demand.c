@@ -22,6 +22,7 @@ demand_make(const struct job *job, const struct plan *plan)
 			   .height      = job->stock.height,
 			   .finished    = job->finished_height,
 			   .grid        = plan->grid.length,
+			   .unit        = plan->depth_unit,
 			   .levels      = cut->levels,
 			   .measure     = cut->measure,
 			   .milling     = cut->milling,

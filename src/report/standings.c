@@ -1,14 +1,14 @@
 #include "skimcut/standings.h"
 
-#include <jansson.h>
 #include <math.h>
 
 #include "skimcut/cutter.h"
+#include "skimcut/json.h"
 #include "skimcut/paper.h"
 #include "skimcut/ranking.h"
 #include "skimcut/text.h"
 
-enum { SCHEMA = 1, TEXT_BYTES = 4096 };
+enum { SCHEMA = 1, INDENT = 2, DIGITS = 12 };
 
 static const char *const FITNESS_KEYS[] = { [FITNESS_COVERS]   = "covers",
 	                                    [FITNESS_OVERSIZE] = "oversize",
@@ -21,9 +21,9 @@ static void        figures_print(const struct rank *rank, struct text *out);
 static void        warnings_print(const struct rank *rank, struct text *out);
 static const char *refusal(const struct rank *rank);
 static json_t     *rank_json(size_t place, const struct rank *rank);
+static json_t     *with_figures(json_t *json, const struct rank *rank);
+static json_t     *warnings_json(const struct rank *rank);
 static json_t     *known_json(bool known, double value);
-static json_t     *text_json(const char *string);
-static int         json_take(const char *buffer, size_t size, void *out);
 
 void
 standings_print(const struct job *job, const struct ranking *ranking, struct text *out)
@@ -47,16 +47,17 @@ standings_print(const struct job *job, const struct ranking *ranking, struct tex
 bool
 standings_json(const struct job *job, const struct ranking *ranking, struct text *out)
 {
-	json_t *ranks = json_array(), *root;
-	bool    done  = ranks != NULL;
+	json_t *ranks = json_array();
 
 	for (size_t i = 0; i < ranking->count; i++)
-		done &= json_array_append_new(ranks, rank_json(i + 1, &ranking->ranks[i])) == 0;
-	root = json_pack("{s:i, s:o, s:o}", "schema", SCHEMA, "title", text_json(job->title), "cutters", ranks);
-	done &= root && json_dump_callback(root, json_take, out, JSON_INDENT(2) | JSON_REAL_PRECISION(12)) == 0;
-	json_decref(root);
-	text_char(out, '\n');
-	return done;
+		ranks = json_add(ranks, rank_json(i + 1, &ranking->ranks[i]));
+	return json_print(json_make((const struct member[]){
+			      { "schema", json_integer(SCHEMA) },
+			      { "title", json_text(job->title) },
+			      { "cutters", ranks },
+			      JSON_END,
+			  }),
+	                  INDENT, DIGITS, out);
 }
 
 static void
@@ -136,54 +137,51 @@ refusal(const struct rank *rank)
 static json_t *
 rank_json(size_t place, const struct rank *rank)
 {
-	const struct weights *weights = &rank->weights;
-	json_t               *json    = json_pack("{s:i, s:o, s:s, s:f}", "place", (int)place, "name",
-	                                          text_json(rank->cutter->bound.name), "fitness", FITNESS_KEYS[rank->fitness],
-	                                          "diameter_mm", (double)rank->cutter->diameter / LENGTH_MM);
-	json_t               *warnings;
+	json_t *json = json_make((const struct member[]){
+	    { "place", json_integer((json_int_t)place) },
+	    { "name", json_text(rank->cutter->bound.name) },
+	    { "fitness", json_string(FITNESS_KEYS[rank->fitness]) },
+	    { "diameter_mm", json_real((double)rank->cutter->diameter / LENGTH_MM) },
+	    JSON_END,
+	});
 
-	if (rank->fitness == FITNESS_REFUSED) {
-		json_object_set_new(json, "reason", text_json(refusal(rank)));
-		return json;
-	}
-	warnings = json_array();
+	if (rank->fitness == FITNESS_REFUSED)
+		return json_with(json, "reason", json_text(refusal(rank)));
+	return with_figures(json, rank);
+}
+
+static json_t *
+with_figures(json_t *json, const struct rank *rank)
+{
+	const struct weights   *weights = &rank->weights;
+	const struct roughness *surface = &weights->roughness;
+	double                  power_w = weights->rough_depth > 0 ? weights->rough.power_w : weights->skim.power_w;
+
+	json = json_with(json, "passes", json_integer((json_int_t)rank->plan.layout.passes));
+	json = json_with(json, "along", json_string(rank->plan.layout.along == ALONG_X ? "x" : "y"));
+	json = json_with(json, "time_s", json_real(clock_total_s(&rank->clock)));
+	json = json_with(json, "power_w", json_real(power_w));
+	json = json_with(json, "motor_share", known_json(weights->available_w > 0, weights->share));
+	json = json_with(json, "holding_margin",
+	                 known_json(weights->grip.force_known, margins_least(&weights->margins)));
+	json = json_with(json, "ra_level_um", known_json(surface->known, surface->ra_level_um));
+	json = json_with(json, "ra_proud_um", known_json(surface->known, surface->ra_proud_um));
+	return json_with(json, "warnings", warnings_json(rank));
+}
+
+static json_t *
+warnings_json(const struct rank *rank)
+{
+	json_t *warnings = json_array();
+
 	for (const struct message *message = rank->diag.first; message; message = message->next)
 		if (message->severity == SEVERITY_WARNING)
-			json_array_append_new(warnings, text_json(message->text));
-	json_object_set_new(json, "passes", json_integer((json_int_t)rank->plan.layout.passes));
-	json_object_set_new(json, "along", json_string(rank->plan.layout.along == ALONG_X ? "x" : "y"));
-	json_object_set_new(json, "time_s", json_real(clock_total_s(&rank->clock)));
-	json_object_set_new(json, "power_w",
-	                    json_real(weights->rough_depth > 0 ? weights->rough.power_w : weights->skim.power_w));
-	json_object_set_new(json, "motor_share", known_json(weights->available_w > 0, weights->share));
-	json_object_set_new(json, "holding_margin",
-	                    known_json(weights->grip.force_known, margins_least(&weights->margins)));
-	json_object_set_new(json, "ra_level_um", known_json(weights->roughness.known, weights->roughness.ra_level_um));
-	json_object_set_new(json, "ra_proud_um", known_json(weights->roughness.known, weights->roughness.ra_proud_um));
-	json_object_set_new(json, "warnings", warnings);
-	return json;
+			warnings = json_add(warnings, json_text(message->text));
+	return warnings;
 }
 
 static json_t *
 known_json(bool known, double value)
 {
 	return known && isfinite(value) ? json_real(value) : json_null();
-}
-
-/* JSON is UTF-8, and so is what libyaml lets through; control characters become blanks. */
-static json_t *
-text_json(const char *string)
-{
-	char        room[TEXT_BYTES];
-	struct text text = text_over(room, sizeof room);
-
-	text_clean(&text, string, TEXT_BYTES / 4 - 1);
-	return json_string(text_end(&text));
-}
-
-static int
-json_take(const char *buffer, size_t size, void *out)
-{
-	text_bytes(out, buffer, size);
-	return 0;
 }

@@ -1,13 +1,11 @@
 #include "skimcut/verdict.h"
 
-#include <jansson.h>
-#include <string.h>
-
+#include "skimcut/json.h"
 #include "skimcut/paper.h"
 #include "skimcut/text.h"
 #include "skimcut/trial.h"
 
-enum { SCHEMA = 1, PROPERTY_COLUMNS = 62, NAME_BYTES = 1024 };
+enum { SCHEMA = 1, INDENT = 2, DIGITS = 12, PROPERTY_COLUMNS = 62 };
 
 struct assumption {
 	enum assumed what;
@@ -33,14 +31,12 @@ static const char *const FOUND_WORDS[] = {
 	[FOUND_HOLDS] = "holds", [FOUND_REFUSED] = "refused", [FOUND_OPEN] = "open"
 };
 
-static void        finding_print(int number, const char *name, const struct finding *finding, struct text *out);
-static void        figures_print(const struct trial *trial, struct text *out);
-static json_t     *property_json(int property, const struct finding *finding, double unit);
-static json_t     *figures_json(const struct trial *trial);
-static json_t     *assumed_json(unsigned assumed);
-static double      conventional_share(const struct proof *proof);
-static const char *name_clean(char buffer[NAME_BYTES], const char *name);
-static int         json_take(const char *buffer, size_t size, void *out);
+static void    finding_print(int number, const char *name, const struct finding *finding, struct text *out);
+static void    figures_print(const struct trial *trial, struct text *out);
+static json_t *property_json(int property, const struct finding *finding, enum units units);
+static json_t *figures_json(const struct trial *trial);
+static json_t *assumed_json(unsigned assumed);
+static double  conventional_share(const struct proof *proof);
 
 void
 verdict_print(const struct trial *trial, const char *program, const char *job, struct text *out)
@@ -81,22 +77,24 @@ verdict_print(const struct trial *trial, const char *program, const char *job, s
 bool
 verdict_json(const struct trial *trial, const char *program, const char *job, struct text *out)
 {
-	const struct proof *proof = &trial->proof;
-	char                names[2][NAME_BYTES];
-	double              unit       = (double)units_length(trial->demand.units);
-	json_t             *properties = json_array(), *root;
-	bool                done;
+	const struct proof *proof      = &trial->proof;
+	enum units          units      = trial->demand.units;
+	json_t             *properties = json_array();
 
 	for (int i = 0; i < PROPERTIES; i++)
-		json_array_append_new(properties, property_json(i, &proof->findings.of[i], unit));
-	root = json_pack("{s:i, s:s, s:s, s:b, s:s, s:o, s:o, s:o}", "schema", SCHEMA, "program",
-	                 name_clean(names[0], program), "job", name_clean(names[1], job), "proved", proof_holds(proof),
-	                 "units", job_word(UNITS_WORDS, (int)trial->demand.units), "properties", properties, "figures",
-	                 figures_json(trial), "assumed", assumed_json(proof->assumed));
-	done = root && json_dump_callback(root, json_take, out, JSON_INDENT(2) | JSON_REAL_PRECISION(12)) == 0;
-	json_decref(root);
-	text_char(out, '\n');
-	return done;
+		properties = json_add(properties, property_json(i, &proof->findings.of[i], units));
+	return json_print(json_make((const struct member[]){
+			      { "schema", json_integer(SCHEMA) },
+			      { "program", json_text(program) },
+			      { "job", json_text(job) },
+			      { "proved", json_boolean(proof_holds(proof)) },
+			      { "units", json_string(job_word(UNITS_WORDS, (int)units)) },
+			      { "properties", properties },
+			      { "figures", figures_json(trial) },
+			      { "assumed", assumed_json(proof->assumed) },
+			      JSON_END,
+			  }),
+	                  INDENT, DIGITS, out);
 }
 
 static void
@@ -138,39 +136,54 @@ figures_print(const struct trial *trial, struct text *out)
 }
 
 static json_t *
-property_json(int property, const struct finding *finding, double unit)
+property_json(int property, const struct finding *finding, enum units units)
 {
-	json_t *json = json_pack("{s:i, s:s, s:s}", "number", property + 1, "name", PROPERTY_KEYS[property], "found",
-	                         FOUND_WORDS[finding->found]);
+	const double one  = (double)units_length(units);
+	json_t      *json = json_make((const struct member[]){
+		 { "number", json_integer(property + 1) },
+		 { "name", json_string(PROPERTY_KEYS[property]) },
+		 { "found", json_string(FOUND_WORDS[finding->found]) },
+		 JSON_END,
+        });
 
 	if (finding->found != FOUND_REFUSED)
 		return json;
-	json_object_set_new(json, "message", json_string(finding->text));
-	json_object_set_new(json, "count", json_integer((json_int_t)finding->count));
-	json_object_set_new(json, "amount", json_real((double)finding->amount / unit));
+	json = json_with(json, "message", json_text(finding->text));
+	json = json_with(json, "count", json_integer((json_int_t)finding->count));
+	json = json_with(json, "amount", json_real((double)finding->amount / one));
 	if (finding->line > 0)
-		json_object_set_new(json, "line", json_integer((json_int_t)finding->line));
+		json = json_with(json, "line", json_integer((json_int_t)finding->line));
 	if (finding->column > 0)
-		json_object_set_new(json, "column", json_integer((json_int_t)finding->column));
+		json = json_with(json, "column", json_integer((json_int_t)finding->column));
 	if (finding->placed)
-		json_object_set_new(
-		    json, "at",
-		    json_pack("{s:f, s:f}", "x", (double)finding->at.x / unit, "y", (double)finding->at.y / unit));
+		json = json_with(json, "at",
+		                 json_make((const struct member[]){
+				     { "x", json_real((double)finding->at.x / one) },
+				     { "y", json_real((double)finding->at.y / one) },
+				     JSON_END,
+				 }));
 	return json;
 }
 
 static json_t *
 figures_json(const struct trial *trial)
 {
-	const struct proof *proof = &trial->proof;
-	const double        mm    = LENGTH_MM;
+	const struct proof   *proof   = &trial->proof;
+	const struct cutting *cutting = &proof->cutting;
 
-	return json_pack("{s:f, s:f, s:f, s:I, s:f, s:i, s:f, s:f, s:I, s:I}", "cut_s", proof->cutting.cut_s, "air_s",
-	                 proof->clock.feed_s - proof->cutting.cut_s, "rapid_s", proof->clock.rapid_s, "stops",
-	                 (json_int_t)proof->clock.stops, "removed_mm3", proof->cutting.volume_mm3, "cuts",
-	                 (int)(long long)proof->cutting.levels, "deepest_mm", (double)proof->cutting.deepest / mm,
-	                 "conventional_share", conventional_share(proof), "bytes", (json_int_t)trial->reader.bytes,
-	                 "lines", (json_int_t)trial->reader.line);
+	return json_make((const struct member[]){
+	    { "cut_s", json_real(cutting->cut_s) },
+	    { "air_s", json_real(proof->clock.feed_s - cutting->cut_s) },
+	    { "rapid_s", json_real(proof->clock.rapid_s) },
+	    { "stops", json_integer((json_int_t)proof->clock.stops) },
+	    { "removed_mm3", json_real(cutting->volume_mm3) },
+	    { "cuts", json_integer((json_int_t)cutting->levels) },
+	    { "deepest_mm", json_real((double)cutting->deepest / LENGTH_MM) },
+	    { "conventional_share", json_real(conventional_share(proof)) },
+	    { "bytes", json_integer((json_int_t)trial->reader.bytes) },
+	    { "lines", json_integer((json_int_t)trial->reader.line) },
+	    JSON_END,
+	});
 }
 
 static json_t *
@@ -180,7 +193,7 @@ assumed_json(unsigned assumed)
 
 	for (size_t i = 0; i < sizeof ASSUMPTIONS / sizeof ASSUMPTIONS[0]; i++)
 		if (assumed & ASSUMPTIONS[i].what)
-			json_array_append_new(json, json_string(ASSUMPTIONS[i].key));
+			json = json_add(json, json_string(ASSUMPTIONS[i].key));
 	return json;
 }
 
@@ -191,21 +204,4 @@ conventional_share(const struct proof *proof)
 	double all = proof->cutting.conventional_mm2 + proof->cutting.climb_mm2;
 
 	return all > 0 ? proof->cutting.conventional_mm2 / all : 0;
-}
-
-/* JSON is UTF-8; the name of a file may be anything. */
-static const char *
-name_clean(char buffer[NAME_BYTES], const char *name)
-{
-	struct text text = text_over(buffer, NAME_BYTES);
-
-	text_clean(&text, name, SIZE_MAX);
-	return text_end(&text);
-}
-
-static int
-json_take(const char *buffer, size_t size, void *out)
-{
-	text_bytes(out, buffer, size);
-	return 0;
 }

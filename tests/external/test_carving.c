@@ -66,6 +66,7 @@ stock_begin(Length length, Length width, Length top, enum fineness fineness)
 		.width  = width,
 		.height = top,
 		.grid   = 1,
+		.unit   = 1,
 		.cutter = &CUTTER,
 		.hold   = &HOLD,
 	};

@@ -1,7 +1,7 @@
 // words.mjs BINARY FOLDER: programs against plans, through the words that FOLDER's gcode-parser finds in the programs.
 //
 // The parser splits words and judges nothing: it skips what it does not know. So every line must come together again from its
-// words, and only then are the words held against the pass plan, the page that a person reads, and against what the proof adds up.
+// words, and only then are the words held against the plan (as data, which data.sh holds to the page that a person reads) and against what the proof adds up.
 import { execFileSync } from 'node:child_process'
 import { existsSync, readFileSync, readdirSync, writeFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
@@ -81,48 +81,33 @@ const motions = (text, inch) => {
 
 // --- the plan ---
 
-const only = (plan, pattern) => {
-  const found = plan.match(pattern)
-  if (!found) throw new Error(`the plan has no ${pattern}`)
-  return found
-}
+const planRead = (text) => {
+  const plan = JSON.parse(text)
+  const along = plan.layout.along.toUpperCase()
+  const across = along === 'X' ? 'Y' : 'X'
+  const rates = (cut) => (cut.kind === 'skim' ? plan.skim : plan.rough)
 
-const rows = (plan, pattern) => [...plan.matchAll(pattern)].map((found) => found.slice(1))
-
-const planRead = (plan) => {
-  const lines = plan.split('\n')
-  const unwrapped = plan.replace(/\n {14}(?=\S)/g, ' ')
-  const inch = /^The work .* in \(length/m.test(unwrapped)
-  const speeds = only(plan, /^ {2}spindle +(\d+) +(\d+) rpm$/m)
-  const feeds = only(plan, /^ {2}table feed +([\d.]+) \S+ +([\d.]+) /m)
-  const heights = only(unwrapped, /^Heights +rapid moves across at Z (\S+) or above; the cutter waits at Z (\S+)$/m)
-  const top = only(unwrapped, /highest spot stands at Z (-?[\d.]+)\./)
-  const cuts = []
-  for (const line of lines) {
-    const row = line.match(/^ +(\d+) +(test|rough|skim) +([\d.]+) +([\d.]+) +(-?[\d.]+) +(\d+) +[\d:]+ +[\d:]+$/)
-    if (row) {
-      const column = row[2] === 'skim' ? 2 : 1
-      cuts.push({ z: Number(row[5]), speed: Number(speeds[column]), feed: Number(feeds[column]), stops: false })
-    }
-    if (/^ +STOP\. /.test(line)) cuts.at(-1).stops = true
-  }
-  const passes = rows(plan, /^ +\d+ +([-+][XY]) +(-?[\d.]+) +(-?[\d.]+) +(-?[\d.]+) {3}/gm).map(([way, at, from, to]) => ({
-    along: way[1],
-    across: way[1] === 'X' ? 'Y' : 'X',
-    way,
-    at: Number(at),
-    from: Number(from),
-    to: Number(to),
-  }))
-  if (/^ +\.\.\. /m.test(plan)) throw new Error('the plan leaves rows out: take a smaller job')
-  if (cuts.length === 0 || passes.length === 0) throw new Error('the plan has no cuts or no passes')
+  if (plan.cuts.length === 0 || plan.passes.length === 0) throw new Error('the plan has no cuts or no passes')
   return {
-    inch,
-    cuts,
-    passes,
-    safe: Number(heights[1]),
-    retract: Number(heights[2]),
-    clearance: Number(heights[1]) - Number(top[1]),
+    inch: plan.units.job === 'inch',
+    cuts: plan.cuts.map((cut) => ({
+      z: cut.z.job,
+      speed: rates(cut).rpm,
+      feed: rates(cut).feed.job,
+      stops: cut.stop_after,
+    })),
+    passes: plan.passes.map((pass) => ({
+      along,
+      across,
+      way: pass.travel.toUpperCase(),
+      at: pass.from[across.toLowerCase()].job,
+      from: pass.from[along.toLowerCase()].job,
+      to: pass.to[along.toLowerCase()].job,
+    })),
+    safe: plan.heights.safe_z.job,
+    retract: plan.heights.retract_z.job,
+    clearance: plan.heights.safe_z.job - plan.zero.touch_z.job,
+    rapidRate: plan.time.rapid.job,
   }
 }
 
@@ -217,8 +202,7 @@ const totals = (text, inch, rapidRate) => {
 
 const totalsFault = (planText, text, figures) => {
   const plan = planRead(planText)
-  const rate = Number(only(planText.replace(/\n {14}(?=\S)/g, ' '), /at rapid \(([\d.]+) (?:in|mm)\/min\)/)[1])
-  const reckoned = totals(text, plan.inch, rate)
+  const reckoned = totals(text, plan.inch, plan.rapidRate)
   const feed = figures.cut_s + figures.air_s
   if (Math.abs(feed - reckoned.feed) > 1e-6 * reckoned.feed) return `${feed} s at feed, not ${reckoned.feed}`
   if (Math.abs(figures.rapid_s - reckoned.rapid) > 1e-4 * reckoned.rapid) // the plan rounds the rate
@@ -254,7 +238,7 @@ const run = (...operands) => {
 for (const name of readdirSync('tests/reference')) {
   const base = `tests/reference/${name}`
   if (!existsSync(`${base}/program.nc`)) continue
-  programCheck(base, readFileSync(`${base}/plan.txt`, 'utf8'), readFileSync(`${base}/program.nc`, 'utf8'))
+  programCheck(base, readFileSync(`${base}/plan.json`, 'utf8'), readFileSync(`${base}/program.nc`, 'utf8'))
 }
 
 const posts = run('list', 'posts').split('\n').flatMap((line) => line.match(/^(\w+) /)?.[1] ?? [])
@@ -266,7 +250,7 @@ for (const post of posts) {
     try {
       const text = run('program', '-q', '-p', post, `samples/${sample}`)
       if (text === null) continue
-      const planText = run('plan', '-q', '-p', post, `samples/${sample}`)
+      const planText = run('plan', '-q', '--as', 'json', '-p', post, `samples/${sample}`)
       programCheck(`${sample} in ${post}`, planText, text)
       const file = resolve(folder, 'program.nc')
       writeFileSync(file, text)
@@ -283,7 +267,7 @@ for (const post of posts) {
 check('posts', posts.length >= 4 ? null : `only ${posts}`)
 
 // The checks can fail: damage to a good program is seen, each by the check that is named.
-const goodPlan = planRead(readFileSync('tests/reference/sensor-base/plan.txt', 'utf8'))
+const goodPlan = planRead(readFileSync('tests/reference/sensor-base/plan.json', 'utf8'))
 const good = readFileSync('tests/reference/sensor-base/program.nc', 'utf8')
 const damages = [
   ['a nested comment', textFault, /^\(CUT 1/m, '((CUT 1'],

@@ -4,6 +4,7 @@
 
 #include "skimcut/arena.h"
 #include "skimcut/choice.h"
+#include "skimcut/data.h"
 #include "skimcut/dialect.h"
 #include "skimcut/diag.h"
 #include "skimcut/intake.h"
@@ -11,6 +12,7 @@
 #include "skimcut/path.h"
 #include "skimcut/plan.h"
 #include "skimcut/shipped.h"
+#include "skimcut/sheet.h"
 #include "skimcut/summary.h"
 #include "skimcut/text.h"
 #include "skimcut/writer.h"
@@ -97,6 +99,8 @@ job_try(const struct job *job, size_t which, struct arena *arena, struct diag *d
 	if (!is_short(job, grid, arena) || !choice_make(job, grid, arena, &plan, diag))
 		return;
 	summary_print(&plan, diag, &nowhere);
+	sheet_print(&plan, diag, "job.yaml", &nowhere);
+	data_json(&plan, diag, &nowhere);
 	program_write(&plan, &dialect, &nowhere, diag);
 }
 

@@ -20,6 +20,7 @@
 #include "skimcut/intake.h"
 #include "skimcut/job.h"
 #include "skimcut/plan.h"
+#include "skimcut/remark.h"
 #include "skimcut/text.h"
 
 #define holds(seed, condition)                                                                                         \
@@ -68,7 +69,8 @@ static inline bool
 planning_plan(struct planning *planning, enum along along)
 {
 	return plan_make(&planning->job, usual_grid(planning->job.units), along, &planning->arena, &planning->plan,
-	                 &planning->diag);
+	                 &planning->diag) &&
+	       remark_make(&planning->plan, &planning->arena, &planning->diag);
 }
 
 /* The first message of that severity whose text has `part` in it. */

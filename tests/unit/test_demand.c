@@ -1,6 +1,7 @@
 #include "steps.h"
 
 #include "skimcut/materials.h"
+#include "skimcut/measured.h"
 
 #define HEAD "units: mm\nmaterial: {group: K, cutting_speed: 100 m/min, feed_per_tooth: 0.1}\n"
 
@@ -239,6 +240,57 @@ an_odd_diameter_is_rounded_to_the_safe_side(void **state)
 	planning_close(&planning);
 }
 
+/* What a plan brings its cuts to: a line of the knee's dial, when the skim is whole lines, else the program's smallest step. */
+static void
+equal_cuts_may_differ_by_what_they_come_in(void **state)
+{
+	static const struct {
+		const char *machine;
+		Length      unit;
+	} CASES[] = {
+		{ "", 1000 },
+		{ "machine: {kind: cnc, dials: {knee: {per_turn: 2, graduation: 0.05}}}\n", 1000 },
+		{ "machine: {kind: manual}\n", 1000 },
+		{ "machine: {kind: manual, dials: {knee: {per_turn: 2, graduation: 0.05}}}\n", 50000 },
+		{ "machine: {kind: manual, dials: {knee: {per_turn: 2, graduation: 0.02}}}\n", 1000 },
+		{ "machine: {kind: manual, dials: {x: {per_turn: 2, graduation: 0.05}}}\n", 1000 },
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof CASES / sizeof CASES[0]; i++) {
+		char            yaml[1024];
+		struct text     out = text_over(yaml, sizeof yaml);
+		struct planning planning;
+		struct demand   demand;
+
+		text_format(&out, JOB_HEAD JOB_CUTTER "%s", CASES[i].machine);
+		demand = demand_of(&planning, text_end(&out));
+		assert_int_equal(demand.unit, CASES[i].unit);
+		assert_int_equal(demand.grid, 1000);
+		planning_close(&planning);
+	}
+}
+
+/* From there the rest is demanded, and its first cut is no test cut; the zero is where it was. */
+static void
+a_height_that_was_measured_is_what_there_is(void **state)
+{
+	struct planning planning;
+	struct demand   demand;
+
+	(void)state;
+	assert_true(planning_open(&planning, JOB_HEAD JOB_CUTTER));
+	assert_true(measured_take(&planning.job, "19.1", &planning.diag));
+	assert_true(planning_plan(&planning, ALONG_X));
+	demand = demand_make(&planning.job, &planning.plan);
+	assert_int_equal(demand.height, mm(19.1));
+	assert_int_equal(demand.zero.z, mm(17));
+	assert_int_equal(demand.test, 0);
+	assert_int_equal(demand.skim, 250000);
+	assert_int_equal(demand.measure, 1 << MEASURE_SKIM);
+	planning_close(&planning);
+}
+
 int
 main(void)
 {
@@ -252,6 +304,8 @@ main(void)
 		cmocka_unit_test(the_finished_face_is_the_nearest_that_the_program_can_tell),
 		cmocka_unit_test(edges_reach_out_as_their_angle_has_it_and_no_further_than_they_stand_up),
 		cmocka_unit_test(an_odd_diameter_is_rounded_to_the_safe_side),
+		cmocka_unit_test(equal_cuts_may_differ_by_what_they_come_in),
+		cmocka_unit_test(a_height_that_was_measured_is_what_there_is),
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);

@@ -310,6 +310,51 @@ what_was_appended_and_printed_is_not_counted_as_left_out(void **state)
 	arena_release(&arena);
 }
 
+/* Nothing but the word and the caret: what was quoted may be of any colour to somebody else. */
+static void
+the_severity_and_the_caret_alone_are_coloured(void **state)
+{
+	static const struct {
+		enum severity severity;
+		const char   *word, *colour;
+	} CASES[] = {
+		{ SEVERITY_NOTE, "note", "\33[1;36m" },       { SEVERITY_WARNING, "warning", "\33[1;35m" },
+		{ SEVERITY_REFUSED, "refused", "\33[1;31m" }, { SEVERITY_ERROR, "error", "\33[1;31m" },
+		{ SEVERITY_SYSTEM, "error", "\33[1;31m" },
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof CASES / sizeof CASES[0]; i++) {
+		struct arena  arena  = { 0 };
+		struct diag   diag   = { .arena = &arena, .colour = true };
+		struct source source = source_of("error: note\n");
+		char          expected[512];
+		struct text   out = text_over(expected, sizeof expected);
+
+		text_format(&out,
+		            "pad.yaml:1:8: %s%s\33[0m: an error\n    error: note\n           %s^\33[0m\n"
+		            "skimcut: %s%s\33[0m: of no file\n",
+		            CASES[i].colour, CASES[i].word, CASES[i].colour, CASES[i].colour, CASES[i].word);
+		diag_add(&diag, CASES[i].severity, (struct place){ &source, 1, 8 }, "an error");
+		diag_add(&diag, CASES[i].severity, (struct place){ 0 }, "of no file");
+		expect_printed(&diag, SEVERITY_NOTE, text_end(&out));
+		arena_release(&arena);
+	}
+}
+
+static void
+what_is_counted_and_what_memory_refused_is_coloured_too(void **state)
+{
+	struct arena arena = { 0 };
+	struct diag  diag  = { .arena = &arena, .colour = true, .dropped = 3, .no_memory = true };
+
+	(void)state;
+	expect_printed(&diag, SEVERITY_NOTE,
+	               "skimcut: \33[1;31merror\33[0m: 3 more like these\n"
+	               "skimcut: \33[1;31merror\33[0m: out of memory\n");
+	arena_release(&arena);
+}
+
 int
 main(void)
 {
@@ -325,6 +370,8 @@ main(void)
 		cmocka_unit_test(lines_are_found_whatever_ends_them),
 		cmocka_unit_test(the_worst_counts_even_when_it_is_not_kept),
 		cmocka_unit_test(what_was_appended_and_printed_is_not_counted_as_left_out),
+		cmocka_unit_test(the_severity_and_the_caret_alone_are_coloured),
+		cmocka_unit_test(what_is_counted_and_what_memory_refused_is_coloured_too),
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);

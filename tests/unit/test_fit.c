@@ -224,6 +224,15 @@ a_fitted_plan_never_takes_more_than_the_motor_gives(void **state)
 	assert_true(made > 150 && eased > 50 && refused > 50);
 }
 
+static bool
+same_passes(const struct layout *one, const struct layout *other)
+{
+	return one->along == other->along && one->pattern == other->pattern && one->passes == other->passes &&
+	       one->first == other->first && one->pitch == other->pitch && one->side == other->side &&
+	       one->taken == other->taken && one->low == other->low && one->high == other->high &&
+	       one->travel == other->travel;
+}
+
 /* Nor is anything said of it. */
 static void
 an_ample_motor_or_one_not_told_changes_nothing(void **state)
@@ -248,7 +257,7 @@ an_ample_motor_or_one_not_told_changes_nothing(void **state)
 			}
 			holds(seed, fitted(&fit, along));
 			holds(seed, !is_eased(&fit.plan) && same_cuts(&fit.plan, &asked.plan));
-			holds(seed, memcmp(&fit.plan.layout, &asked.plan.layout, sizeof asked.plan.layout) == 0);
+			holds(seed, same_passes(&fit.plan.layout, &asked.plan.layout));
 			holds(seed, fit.plan.rough.vf == asked.plan.rough.vf && fit.plan.skim.vf == asked.plan.skim.vf);
 			holds(seed, fit.plan.rough.rpm == asked.plan.rough.rpm);
 			holds(seed, !message_with(&fit.diag, SEVERITY_NOTE, "motor"));

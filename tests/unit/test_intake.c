@@ -717,6 +717,111 @@ what_is_to_be_weighed_is_read(void **state)
 	reading_close(&reading);
 }
 
+static void
+handles_and_power_feed_are_read(void **state)
+{
+	struct reading        reading;
+	const struct machine *machine = &reading.job.machine;
+
+	(void)state;
+	reading_open(&reading,
+	             HEAD CUTTER_LINE "machine: {kind: manual, dials: {x: {per_turn: 0.2, graduation: 1 thou}, knee: "
+	                              "{per_turn: 2 mm, graduation: "
+	                              "0.02 mm}}, power_feed: {rates: [8, 3/4 in/min, 100 mm/min], axes: [x, y]}}\n",
+	             NULL);
+	expect_ok(&reading);
+	assert_int_equal(machine->dials.x.per_turn, 5080000);
+	assert_int_equal(machine->dials.x.graduation, 25400);
+	assert_int_equal(machine->dials.knee.per_turn, 2000000);
+	assert_int_equal(machine->dials.knee.graduation, 20000);
+	assert_int_equal(machine->dials.y.per_turn, 0);
+	assert_int_equal(machine->power_feed.rates.count, 3);
+	assert_int_equal(machine->power_feed.rates.values[0], 203200000);
+	assert_int_equal(machine->power_feed.rates.values[1], 19050000);
+	assert_int_equal(machine->power_feed.rates.values[2], 100000000);
+	assert_int_equal(machine->power_feed.axes, 1 << ALONG_X | 1 << ALONG_Y);
+	reading_close(&reading);
+}
+
+/* A power feed drives the table along X unless something else is said; without one there are no rates. */
+static void
+of_handles_not_told_nothing_is_known(void **state)
+{
+	struct reading reading;
+
+	(void)state;
+	reading_open(&reading, HEAD CUTTER_LINE "machine: {kind: manual, power_feed: {rates: [8]}}\n", NULL);
+	expect_ok(&reading);
+	assert_int_equal(reading.job.machine.power_feed.axes, 1 << ALONG_X);
+	assert_int_equal(reading.job.machine.dials.x.per_turn, 0);
+	assert_int_equal(reading.job.machine.dials.knee.per_turn, 0);
+	reading_close(&reading);
+	/* Nor is it where none is told of. */
+	reading_open(&reading, HEAD CUTTER_LINE "machine: {kind: manual, dials: {}}\n", NULL);
+	expect_ok(&reading);
+	assert_int_equal(reading.job.machine.power_feed.rates.count, 0);
+	reading_close(&reading);
+}
+
+static void
+a_power_feed_has_a_rate(void **state)
+{
+	static const char *const KINDS[] = { "manual", "cnc" };
+
+	(void)state;
+	for (size_t i = 0; i < 2; i++) {
+		char           room[1024];
+		struct text    text = text_over(room, sizeof room);
+		struct reading reading;
+
+		text_format(&text, HEAD CUTTER_LINE "machine: {kind: %s, power_feed: {rates: [], axes: x}}\n",
+		            KINDS[i]);
+		reading_open(&reading, text_end(&text), NULL);
+		assert_false(reading.ok);
+		assert_int_equal(reading.diag.errors, 1);
+		assert_string_equal(reading.diag.first->text, "rates is an empty list");
+		assert_true(place_is_at(reading.diag.first->place, room, "[]"));
+		reading_close(&reading);
+	}
+}
+
+/* At the place of the one that is wrong: the lengths are those of turn and line. */
+static void
+a_turn_is_a_whole_number_of_lines(void **state)
+{
+	static const struct {
+		const char *dials, *at; /* NULL: it is */
+	} rows[] = {
+		{ "x: {per_turn: 0.2, graduation: 0.001}", NULL },
+		{ "x: {per_turn: 0.125, graduation: 0.001}", NULL },
+		{ "x: {per_turn: 0.1, graduation: 0.03}", "0.03" },
+		{ "y: {per_turn: 0.125, graduation: 0.002}", "0.002" },
+		{ "knee: {per_turn: 0.01, graduation: 0.02}", "0.02" },
+		{ "x: {per_turn: 0.02, graduation: 0.02}", NULL },
+		{ "x: {per_turn: 0.1, graduation: 0.01 mm}", NULL },
+		{ "x: {per_turn: 0.1, graduation: 0.02 mm}", NULL },
+		{ "x: {per_turn: 0.1, graduation: 0.05 mm}", "0.05" },
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+		char           room[1024];
+		struct text    text = text_over(room, sizeof room);
+		struct reading reading;
+
+		text_format(&text, HEAD CUTTER_LINE "machine: {kind: manual, dials: {%s}}\n", rows[i].dials);
+		reading_open(&reading, text_end(&text), NULL);
+		if (reading.ok != !rows[i].at)
+			fail_msg("%s is %s", rows[i].dials, reading.ok ? "taken" : "refused");
+		if (rows[i].at) {
+			assert_int_equal(reading.diag.errors, 1);
+			assert_non_null(message_with(&reading.diag, SEVERITY_ERROR, "a whole number of graduations"));
+			assert_true(place_is_at(reading.diag.first->place, room, rows[i].at));
+		}
+		reading_close(&reading);
+	}
+}
+
 int
 main(void)
 {
@@ -741,6 +846,10 @@ main(void)
 		cmocka_unit_test(a_material_with_a_name_brings_its_forces),
 		cmocka_unit_test(what_no_material_asks_is_refused),
 		cmocka_unit_test(what_is_to_be_weighed_is_read),
+		cmocka_unit_test(handles_and_power_feed_are_read),
+		cmocka_unit_test(of_handles_not_told_nothing_is_known),
+		cmocka_unit_test(a_power_feed_has_a_rate),
+		cmocka_unit_test(a_turn_is_a_whole_number_of_lines),
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);

@@ -9,6 +9,7 @@
 #include "skimcut/job.h"
 #include "skimcut/quantity.h"
 #include "skimcut/text.h"
+#include "skimcut/yaml.h"
 
 static void
 every_choice_has_its_word(void **state)
@@ -64,9 +65,7 @@ levels_are_equal_unless_the_job_says_any(void **state)
 static int64_t
 value_of(const struct field *field, const char *written)
 {
-	enum quantity quantity = field->kind == FIELD_LENGTHS   ? QUANTITY_LENGTH
-	                       : field->kind == FIELD_ROTATIONS ? QUANTITY_ROTATION
-	                                                        : (enum quantity)field->kind;
+	enum quantity quantity = schema_quantity(field->kind);
 	char          room[256];
 	struct text   why   = text_over(room, sizeof room);
 	int64_t       value = 0;
@@ -105,12 +104,28 @@ limits_and_defaults_of_every_row_can_be_read_and_agree(void **state)
 	mapping_check(job_mapping());
 }
 
+/* A machine that nobody described is no machine with handles, whatever its kind would be by default. */
+static void
+handles_are_there_where_a_manual_machine_is_described(void **state)
+{
+	const struct node node = { 0 };
+	struct job        job  = { .machine = { .kind = MACHINE_MANUAL } };
+
+	(void)state;
+	assert_false(job_is_manual(&job));
+	job.machine.bound.node = &node;
+	assert_true(job_is_manual(&job));
+	job.machine.kind = MACHINE_CNC;
+	assert_false(job_is_manual(&job));
+}
+
 int
 main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(every_choice_has_its_word),
 		cmocka_unit_test(only_a_clamps_corner_may_be_negative),
+		cmocka_unit_test(handles_are_there_where_a_manual_machine_is_described),
 		cmocka_unit_test(levels_are_equal_unless_the_job_says_any),
 		cmocka_unit_test(limits_and_defaults_of_every_row_can_be_read_and_agree),
 	};

@@ -10,6 +10,7 @@
 #include <sys/resource.h>
 #include <sys/stat.h>
 #include <sys/wait.h>
+#include <termios.h>
 #include <time.h>
 #include <unistd.h>
 
@@ -42,6 +43,10 @@ static struct {
 } ran;
 
 static char binary[PATH_MAX];
+
+/* Which of its streams are a terminal in the runs to come. */
+enum { TERMINAL_OUT = 1, TERMINAL_ERR = 2 };
+static unsigned terminals;
 
 static const char JOB[] = "units: inch\n"
 			  "title: gate hinge\n"
@@ -77,6 +82,15 @@ static const char BIG[] = "units: mm\n"
 			  "cutter: {kind: end mill, diameter: 2, teeth: 2, edge: hss, nose_radius: 0}\n"
 			  "cut: {pattern: zigzag, along: x, stepover: 5 %, rough: 0.02, skim: 0.02, test_cut: 0}\n";
 
+/* Long enough to be stopped in, and no longer. */
+static const char SLOW[] =
+    "units: mm\n"
+    "material: brass\n"
+    "stock: {length: 500, width: 500, height: 13}\n"
+    "finished_height: 10\n"
+    "cutter: {kind: end mill, diameter: 2, teeth: 2, edge: hss, nose_radius: 0}\n"
+    "cut: {pattern: zigzag, along: x, stepover: 5 %, rough: 0.02, skim: 0.02, test_cut: 0, measure: []}\n";
+
 /* The job in one cut, by hand. */
 static const char SKIM[] = "units: mm\n"
 			   "material: brass\n"
@@ -107,6 +121,7 @@ static const char OWN[] = "name: own\n"
 
 static void run(const char *input, ...);
 static void run_into(int out, const char *input, const char *const *arguments);
+static void ends_open(bool terminal, int ends[2]);
 static int  start(const char *const *arguments, const int files[3], rlim_t file_size);
 static void drain(struct pipe_end ends[2], int input, const char *text);
 static int  status_of(pid_t process);
@@ -118,40 +133,161 @@ static int  folder_fill(void **state);
 
 /* --- what is said, and where --- */
 
+/* A page for a small terminal: so many lines, so many columns, all of them ended. */
+static void
+assert_page(const char *page, const char *name)
+{
+	size_t lines = 0;
+
+	for (const char *line = page; *line; lines++) {
+		size_t length = strcspn(line, "\n");
+
+		if (length > 80 || line[length] != '\n')
+			print_error("help of '%s': %.*s\n", name, (int)length, line);
+		assert_true(length <= 80);
+		assert_int_equal(line[length], '\n');
+		line += length + 1;
+	}
+	if (lines > 24)
+		print_error("help of '%s': %zu lines\n", name, lines);
+	assert_in_range(lines, 8, 24);
+}
+
 static void
 help_goes_to_standard_output_and_fits_a_small_terminal(void **state)
 {
 	const char *const spellings[] = { "--help", "-h" };
-	size_t            lines       = 0;
 
 	(void)state;
 	for (size_t i = 0; i < 2; i++) {
 		run(NULL, spellings[i], NULL);
 		assert_int_equal(ran.status, 0);
 		assert_string_equal(ran.err, "");
+		assert_page(ran.out, "");
 	}
-	for (const char *line = ran.out; *line; lines++) {
-		size_t length = strcspn(line, "\n");
+	for (const char *const *said =
+	         (const char *const[]){ "skimcut plan JOB ", "skimcut program JOB ", "skimcut prove JOB PROGRAM ",
+	                                "skimcut sheet JOB ", "skimcut cutters JOB ", "skimcut list posts|materials ",
+	                                "skimcut new ", "skimcut schema ", "-m, --measured HEIGHT ", "    --as FORM ",
+	                                "    --units mm|inch ", "-n, --dry-run ", "0 done, 1 refused", NULL };
+	     *said; said++) {
+		if (!strstr(ran.out, *said))
+			print_error("the help does not say '%s'\n", *said);
+		assert_non_null(strstr(ran.out, *said));
+	}
+}
 
-		assert_true(length <= 95);
-		assert_int_equal(line[length], '\n');
-		line += length + 1;
+/* From behind the nth empty line to the next one, or to the end. */
+static const char *
+page_part(const char *page, int n, char *part, size_t room)
+{
+	const char *end;
+
+	for (; n > 0; n--) {
+		page = strstr(page, "\n\n");
+		assert_non_null(page);
+		page += 2;
 	}
-	assert_true(lines <= 30);
-	for (const char *const *verb =
-	         (const char *const[]){ "plan", "program", "prove", "cutters", "list", "new", NULL };
-	     *verb; verb++)
-		assert_non_null(strstr(ran.out, *verb));
+	end = strstr(page, "\n\n");
+	snprintf(part, room, "%.*s\n", (int)(end ? (size_t)(end - page) : strlen(page) - 1), page);
+	return part;
+}
+
+/* An option that is on the page is taken, and one that is not is refused: no page can lag behind the table. */
+static void
+every_verb_has_a_page_with_its_own_options_and_no_others(void **state)
+{
+	static const struct {
+		const char *verb, *head, *options;
+	} CASES[] = {
+		{ "plan", "skimcut plan [OPTION]... JOB\n", "--post NAME|FILE, --measured HEIGHT, --as text|json" },
+		{ "program", "skimcut program [OPTION]... JOB\n",
+		  "--output FILE, --post NAME|FILE, --measured HEIGHT, --dry-run" },
+		{ "prove", "skimcut prove [OPTION]... JOB PROGRAM\n",
+		  "--post NAME|FILE, --measured HEIGHT, --as text|json" },
+		{ "sheet", "skimcut sheet [OPTION]... JOB\n",
+		  "--output FILE, --post NAME|FILE, --measured HEIGHT, --as html|svg" },
+		{ "cutters", "skimcut cutters [OPTION]... JOB\n", "--post NAME|FILE, --as text|json" },
+		{ "list", "skimcut list [OPTION]... posts|materials\n", "" },
+		{ "new", "skimcut new [OPTION]...\n", "--units mm|inch" },
+		{ "schema", "skimcut schema [OPTION]...\n", "" },
+	};
+	static const char *const ALL[][2] = { { "--output", "x" },   { "--post", "plain" }, { "--measured", "1" },
+		                              { "--dry-run", NULL }, { "--as", "text" },    { "--units", "mm" } };
+	char                     part[1024], shown[256];
+
+	(void)state;
+	for (size_t i = 0; i < sizeof CASES / sizeof CASES[0]; i++) {
+		const char *verb = CASES[i].verb;
+		static char page[OUT_MAX];
+		size_t      lines = 0;
+
+		run(NULL, verb, "--help", NULL);
+		assert_int_equal(ran.status, 0);
+		assert_string_equal(ran.err, "");
+		strcpy(page, ran.out);
+		assert_page(page, verb);
+		assert_int_equal(strncmp(page, CASES[i].head, strlen(CASES[i].head)), 0);
+		page_part(page, 2, part, sizeof part);
+		for (const char *c = part; *c; c++)
+			lines += *c == '\n';
+		for (size_t k = 0; k < sizeof ALL / sizeof ALL[0]; k++) {
+			bool own = strstr(CASES[i].options, ALL[k][0]) != NULL;
+
+			assert_int_equal(strstr(part, ALL[k][0]) != NULL, own);
+			lines -= own;
+			run(NULL, verb, ALL[k][0], ALL[k][1], NULL);
+			assert_int_equal(strstr(ran.err, "does not take") == NULL, own);
+		}
+		assert_int_equal(lines, 2);
+		assert_non_null(strstr(part, "-q, --quiet "));
+		assert_non_null(strstr(part, "-h, --help "));
+		for (const char *option = CASES[i].options; *option; option += strspn(option, ", ")) {
+			snprintf(shown, sizeof shown, "%.*s ", (int)strcspn(option, ","), option);
+			assert_non_null(strstr(part, shown));
+			option += strcspn(option, ",");
+		}
+		snprintf(shown, sizeof shown, "  skimcut %s", verb);
+		assert_int_equal(strncmp(page_part(page, 3, part, sizeof part), shown, strlen(shown)), 0);
+		assert_int_equal(strncmp(page_part(page, 4, part, sizeof part), "Exit status: 0 ", 15), 0);
+	}
 }
 
 static void
-help_is_there_behind_a_verb_too(void **state)
+help_is_of_the_verb_in_whatever_order_it_is_asked_for(void **state)
 {
+	static const char *const CASES[][5] = {
+		{ "sheet", "--help" },
+		{ "--help", "sheet" },
+		{ "sheet", "-h" },
+		{ "-h", "sheet" },
+		{ "-qh", "sheet" },
+		{ "sheet", "job.yaml", "-o", "x", "--help" },
+		{ "--help", "sheet", "-n" },
+		{ "--help", "--bad", "sheet" },
+		{ "sheet", "absent.yaml", "-h" },
+		{ "--help", "--version", "sheet" },
+		{ "-o", "--help", "-h", "sheet" },
+	};
+	static char page[OUT_MAX];
+
 	(void)state;
-	run(NULL, "program", "--help", NULL);
-	assert_int_equal(ran.status, 0);
-	assert_non_null(strstr(ran.out, "--dry-run"));
-	assert_string_equal(ran.err, "");
+	run(NULL, "sheet", "--help", NULL);
+	strcpy(page, ran.out);
+	for (size_t i = 0; i < sizeof CASES / sizeof CASES[0]; i++) {
+		const char *const *a = CASES[i];
+
+		run(NULL, a[0], a[1], a[2], a[3], a[4], NULL);
+		assert_int_equal(ran.status, 0);
+		assert_string_equal(ran.err, "");
+		assert_string_equal(ran.out, page);
+	}
+	run(NULL, "--help", "sheep", NULL);
+	assert_int_equal(ran.status, 2);
+	assert_string_equal(ran.out, "");
+	assert_non_null(strstr(ran.err, "did you mean 'sheet'?"));
+	run(NULL, "--version", "--help", NULL);
+	assert_int_equal(strncmp(ran.out, "skimcut " SKIMCUT_VERSION "\n", strlen("skimcut " SKIMCUT_VERSION "\n")), 0);
 }
 
 static void
@@ -196,7 +332,8 @@ a_bad_command_line_is_said_on_standard_error_and_is_status_2(void **state)
 		{ { "plan", "job.yaml", "-o", "x" }, "'plan' does not take" },
 		{ { "plan", "-n", "job.yaml" }, "'plan' does not take" },
 		{ { "plan", "--units", "mm", "job.yaml" }, "'plan' does not take" },
-		{ { "program", "--as", "text", "job.yaml" }, "'program' does not take" },
+		{ { "program", "--as", "text", "job.yaml" },
+		  "'program' does not take --as; see 'skimcut program --help'" },
 		{ { "program", "job.yaml", "--units", "mm" }, "'program' does not take" },
 		{ { "list", "-p", "plain", "posts" }, "'list' does not take" },
 		{ { "new", "-n" }, "'new' does not take" },
@@ -227,7 +364,24 @@ a_bad_command_line_is_said_on_standard_error_and_is_status_2(void **state)
 		{ { "cutters", "-prs274", "job.yaml" }, "there is no post 'rs274'" },
 		{ { "new", "--units", "cm" }, "--units cm" },
 		{ { "new", "--units", "" }, "mm or inch" },
-		{ { "plan", "--as", "json", "job.yaml" }, "--as json" },
+		{ { "plan", "--as", "text json", "job.yaml" }, "--as text json is unknown; text or json;" },
+		{ { "plan", "--as", "tex", "job.yaml" }, "text or json" },
+		{ { "plan", "--as", "xt", "job.yaml" }, "text or json" },
+		{ { "plan", "--as", "texts", "job.yaml" }, "text or json" },
+		{ { "plan", "--as", " ", "job.yaml" }, "text or json" },
+		{ { "plan", "--as", "html", "job.yaml" }, "text or json; see 'skimcut plan --help'" },
+		{ { "sheet", "--as", "json", "job.yaml" }, "--as json is unknown; html or svg" },
+		{ { "sheet", "--as", "html svg", "job.yaml" }, "html or svg" },
+		{ { "sheet" }, "'sheet' takes one JOB" },
+		{ { "sheet", "-n", "job.yaml" }, "'sheet' does not take" },
+		{ { "sheet", "-q", "job.yaml", "-ojob.yaml" }, "made from" },
+		{ { "schema", "job.yaml" }, "'schema' takes nothing" },
+		{ { "schema", "--as", "json" }, "'schema' does not take" },
+		{ { "cutters", "-m", "1.05", "job.yaml" }, "'cutters' does not take --measured" },
+		{ { "plan", "job.yaml", "-m" }, "-m needs a value" },
+		{ { "plan", "job.yaml", "--measured", "high" }, "--measured" },
+		{ { "plan", "job.yaml", "--measured" }, "--measured needs a value" },
+		{ { "plan", "job.yaml", "--help=plan" }, "--help takes no value" },
 		{ { "plan", "" }, "No such file" },
 		{ { "plan", "absent.yaml" }, "absent.yaml" },
 		{ { "plan", "." }, "directory" },
@@ -248,6 +402,8 @@ a_bad_command_line_is_said_on_standard_error_and_is_status_2(void **state)
 		assert_int_equal(ran.status, 2);
 		assert_non_null(strstr(ran.err, CASES[i].said));
 		assert_string_equal(ran.out, "");
+		if (strncmp(ran.err, "skimcut: error: ", 16) != 0)
+			print_error("case %zu: %s", i, ran.err);
 		assert_int_equal(strncmp(ran.err, "skimcut: error: ", 16), 0);
 	}
 }
@@ -305,6 +461,188 @@ quiet_silences_notes_and_warnings_and_no_refusal(void **state)
 	run(NULL, "program", "--quiet", "refused.yaml", NULL);
 	assert_int_equal(ran.status, 1);
 	assert_non_null(strstr(ran.err, "refused: "));
+}
+
+/* --- on a terminal --- */
+
+static void
+environment_set(const char *name, const char *value)
+{
+	if (value)
+		setenv(name, value, 1);
+	else
+		unsetenv(name);
+}
+
+/* What begins with ESC [ and ends with m, left out. */
+static size_t
+colours_drop(char *text)
+{
+	char  *to      = text;
+	size_t colours = 0;
+
+	for (const char *from = text; *from; from++) {
+		if (from[0] == '\33' && from[1] == '[') {
+			from += strcspn(from, "m");
+			colours++;
+			continue;
+		}
+		*to++ = *from;
+	}
+	*to = '\0';
+	return colours;
+}
+
+static void
+messages_are_coloured_on_a_terminal_that_is_asked_for_it(void **state)
+{
+	static const struct {
+		unsigned    terminals;
+		const char *term, *no_color;
+		bool        coloured;
+	} CASES[] = {
+		{ TERMINAL_ERR, "xterm", NULL, true },
+		{ TERMINAL_ERR, "vt100", "", true },
+		{ TERMINAL_ERR | TERMINAL_OUT, "xterm", NULL, true },
+		{ TERMINAL_ERR, "xterm", "1", false },
+		{ TERMINAL_ERR, "xterm", "0", false },
+		{ TERMINAL_ERR, "dumb", NULL, false },
+		{ TERMINAL_ERR, "", NULL, false },
+		{ TERMINAL_ERR, NULL, NULL, false },
+		{ TERMINAL_OUT, "xterm", NULL, false },
+		{ 0, "xterm", NULL, false },
+	};
+	static char plain[ERR_MAX];
+
+	(void)state;
+	run(NULL, "plan", "refused.yaml", NULL);
+	strcpy(plain, ran.err);
+	for (size_t i = 0; i < sizeof CASES / sizeof CASES[0]; i++) {
+		size_t colours;
+
+		terminals = CASES[i].terminals;
+		environment_set("TERM", CASES[i].term);
+		environment_set("NO_COLOR", CASES[i].no_color);
+		run(NULL, "plan", "refused.yaml", NULL);
+		assert_int_equal(ran.status, 1);
+		colours = colours_drop(ran.err);
+		if ((colours > 0) != CASES[i].coloured)
+			print_error("case %zu: %zu colours\n", i, colours);
+		/* On and off, for the word and for the caret. */
+		assert_int_equal(colours, CASES[i].coloured ? 4 : 0);
+		assert_string_equal(ran.err, plain);
+	}
+	unsetenv("NO_COLOR");
+	terminals = 0;
+}
+
+/* What may be piped on, printed or saved is the same bytes on a terminal. */
+static void
+a_plan_a_program_and_a_page_have_no_colours_anywhere(void **state)
+{
+	static const char *const CASES[][3] = { { "plan", "job.yaml" },     { "program", "job.yaml" },
+		                                { "cutters", "shop.yaml" }, { "plan", "--help" },
+		                                { "list", "materials" },    { "new" } };
+	static char              plain[OUT_MAX];
+
+	(void)state;
+	setenv("TERM", "xterm", 1);
+	for (size_t i = 0; i < sizeof CASES / sizeof CASES[0]; i++) {
+		run(NULL, CASES[i][0], CASES[i][1], NULL);
+		strcpy(plain, ran.out);
+		terminals = TERMINAL_OUT | TERMINAL_ERR;
+		run(NULL, CASES[i][0], CASES[i][1], NULL);
+		terminals = 0;
+		assert_int_equal(ran.status, 0);
+		assert_string_equal(ran.out, plain);
+		assert_null(strchr(ran.out, '\33'));
+	}
+}
+
+/* What stays to be seen of what was written to a terminal: a carriage return goes back to the beginning of the line. */
+static void
+screen(const char *bytes, char *shown)
+{
+	char *line = shown, *at = shown, *end = shown;
+
+	for (; *bytes; bytes++) {
+		if (*bytes == '\r') {
+			at = line;
+		} else if (*bytes == '\n') {
+			*end++ = '\n';
+			line = at = end;
+		} else {
+			*at++ = *bytes;
+			end   = at > end ? at : end;
+		}
+	}
+	while (end > line && end[-1] == ' ')
+		end--;
+	*end = '\0';
+}
+
+/*
+ * A run that is stopped for a second when it has begun, so that it is a long one on any machine. Standard output goes to `out`;
+ * -1: a pipe.
+ */
+static void
+run_slowly(int out, const char *const *arguments)
+{
+	struct pipe_end ends[2] = { { -1, ran.out, 0, OUT_MAX - 1 }, { -1, ran.err, 0, ERR_MAX - 1 } };
+	int             said[2], printed[2] = { -1, out };
+	pid_t           process;
+
+	ends_open(terminals & TERMINAL_ERR, said);
+	if (out < 0)
+		ends_open(false, printed);
+	fcntl(said[0], F_SETFD, FD_CLOEXEC);
+	fcntl(printed[0], F_SETFD, FD_CLOEXEC);
+	process = start(arguments, (const int[]){ -1, printed[1], said[1] }, RLIM_INFINITY);
+	close(printed[1]);
+	close(said[1]);
+	nanosleep(&(struct timespec){ 0, 60000000 }, NULL);
+	kill(process, SIGSTOP);
+	nanosleep(&(struct timespec){ 1, 50000000 }, NULL);
+	kill(process, SIGCONT);
+	ends[0].file = printed[0];
+	ends[1].file = said[0];
+	drain(ends, -1, NULL);
+	ran.status = status_of(process);
+}
+
+static void
+a_long_program_says_on_a_terminal_how_far_it_is_and_wipes_it(void **state)
+{
+	static const char *const CASES[][6] = { { "program", "slow.yaml", "-o", "slow.nc" },
+		                                { "program", "slow.yaml", "--dry-run" },
+		                                { "program", "slow.yaml" },
+		                                { "program", "slow.yaml", "-q", "--dry-run" } };
+	static char              shown[ERR_MAX], plain[ERR_MAX];
+
+	(void)state;
+	environment_set("TERM", "dumb");
+	for (size_t i = 0; i < sizeof CASES / sizeof CASES[0]; i++) {
+		bool to_file = i == 2, is_quiet = i == 3;
+
+		for (int on = 0; on < 2; on++) {
+			terminals = on ? TERMINAL_ERR : 0;
+			run_slowly(to_file ? open("slow.out", O_WRONLY | O_CREAT | O_TRUNC, 0666) : -1, CASES[i]);
+			terminals = 0;
+			assert_int_equal(ran.status, 0);
+			if (!on || is_quiet) {
+				assert_null(strchr(ran.err, '\r'));
+				strcpy(plain, ran.err);
+				continue;
+			}
+			if (!strstr(ran.err, "\rskimcut: cut "))
+				print_error("case %zu: no progress: %s\n", i, ran.err);
+			assert_non_null(strstr(ran.err, "\rskimcut: cut "));
+			screen(ran.err, shown);
+			assert_string_equal(shown, plain);
+		}
+	}
+	unlink("slow.nc");
+	unlink("slow.out");
 }
 
 /* --- statuses --- */
@@ -1174,7 +1512,8 @@ main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(help_goes_to_standard_output_and_fits_a_small_terminal),
-		cmocka_unit_test(help_is_there_behind_a_verb_too),
+		cmocka_unit_test(every_verb_has_a_page_with_its_own_options_and_no_others),
+		cmocka_unit_test(help_is_of_the_verb_in_whatever_order_it_is_asked_for),
 		cmocka_unit_test(the_version_is_one_line),
 		cmocka_unit_test(a_bad_command_line_is_said_on_standard_error_and_is_status_2),
 		cmocka_unit_test(an_option_that_a_verb_does_not_take_is_named),
@@ -1182,6 +1521,9 @@ main(void)
 		cmocka_unit_test(a_plan_goes_to_standard_output_and_nothing_else_does),
 		cmocka_unit_test(a_program_goes_to_standard_output_and_its_notes_to_standard_error),
 		cmocka_unit_test(quiet_silences_notes_and_warnings_and_no_refusal),
+		cmocka_unit_test(messages_are_coloured_on_a_terminal_that_is_asked_for_it),
+		cmocka_unit_test(a_plan_a_program_and_a_page_have_no_colours_anywhere),
+		cmocka_unit_test(a_long_program_says_on_a_terminal_how_far_it_is_and_wipes_it),
 		cmocka_unit_test(a_refused_job_is_status_1_and_writes_nothing),
 		cmocka_unit_test(a_program_refused_halfway_is_neither_on_disk_nor_on_standard_output),
 		cmocka_unit_test(a_full_disk_is_status_3_whatever_is_printed),
@@ -1246,9 +1588,9 @@ run_into(int out, const char *input, const char *const *arguments)
 	pid_t           process;
 
 	assert_int_equal(pipe(in), 0);
-	assert_int_equal(pipe(said), 0);
+	ends_open(terminals & TERMINAL_ERR, said);
 	if (out < 0)
-		assert_int_equal(pipe(printed), 0);
+		ends_open(terminals & TERMINAL_OUT, printed);
 	for (int i = 0; i < 2; i++) {
 		fcntl(in[i], F_SETFD, FD_CLOEXEC);
 		fcntl(said[i], F_SETFD, FD_CLOEXEC);
@@ -1263,6 +1605,24 @@ run_into(int out, const char *input, const char *const *arguments)
 	ends[1].file = said[0];
 	drain(ends, in[1], input);
 	ran.status = status_of(process);
+}
+
+/* A pipe, or a terminal that passes on what it gets as it is. */
+static void
+ends_open(bool terminal, int ends[2])
+{
+	struct termios state;
+
+	if (!terminal) {
+		assert_int_equal(pipe(ends), 0);
+		return;
+	}
+	ends[0] = posix_openpt(O_RDWR | O_NOCTTY);
+	assert_true(ends[0] >= 0 && grantpt(ends[0]) == 0 && unlockpt(ends[0]) == 0);
+	ends[1] = open(ptsname(ends[0]), O_RDWR | O_NOCTTY);
+	assert_true(ends[1] >= 0 && tcgetattr(ends[1], &state) == 0);
+	state.c_oflag &= ~(tcflag_t)OPOST;
+	assert_int_equal(tcsetattr(ends[1], TCSANOW, &state), 0);
 }
 
 /* -1 among `files` is a closed one. */
@@ -1387,6 +1747,7 @@ folder_fill(void **state)
 	write_file("job.yaml", JOB);
 	write_file("refused.yaml", REFUSED);
 	write_file("big.yaml", BIG);
+	write_file("slow.yaml", SLOW);
 	write_file("shop.yaml", SHOP);
 	write_file("skim.yaml", SKIM);
 	write_file("good.nc", GOOD);

@@ -234,7 +234,7 @@ an_input_is_no_target_by_whatever_name(void **state)
 	for (size_t i = 0; i < sizeof targets / sizeof targets[0]; i++) {
 		char said[128];
 
-		snprintf(said, sizeof said, "'%s' is what the program is made from; name another file", targets[i]);
+		snprintf(said, sizeof said, "'%s' is what it is made from; name another file", targets[i]);
 		refused_untouched(targets[i], inputs, 2, said);
 	}
 	assert_holds("job.yaml", OLD);

@@ -174,6 +174,98 @@ durations_are_told_to_the_next_whole_second(void **state)
 		assert_string_equal(paper_duration(CASES[i].seconds).text, CASES[i].shown);
 }
 
+static const char *
+said(enum paper_kind kind, const char *label, const char *words)
+{
+	struct text        out   = text_over(page, sizeof page);
+	const struct paper paper = { &out, kind };
+
+	paper_say(&paper, label, "%s", words);
+	assert_false(out.failed);
+	return text_end(&out);
+}
+
+static void
+plain_paper_is_a_plain_page(void **state)
+{
+	static const struct {
+		const char *label, *words;
+	} CASES[] = {
+		{ "Time", "4:12 in the cut" },
+		{ "", "and more" },
+		{ "Name", "a <b> & \"c\"" },
+		{ "Note",
+		  "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen" },
+		{ "Empty", "" },
+	};
+	char other[sizeof page];
+
+	(void)state;
+	for (size_t i = 0; i < sizeof CASES / sizeof CASES[0]; i++) {
+		memcpy(other, said(PAPER_PLAIN, CASES[i].label, CASES[i].words), sizeof other);
+		print(CASES[i].label, "%s", CASES[i].words);
+		assert_string_equal(other, page);
+	}
+}
+
+static void
+markup_is_a_term_and_what_is_said_of_it(void **state)
+{
+	(void)state;
+	assert_string_equal(said(PAPER_MARKUP, "Time", "4:12 in the cut"), "<dt>Time</dt>\n<dd>4:12 in the cut</dd>\n");
+	/* Without a label it is said of the term before. */
+	assert_string_equal(said(PAPER_MARKUP, "", "and more"), "<dd>and more</dd>\n");
+	/* Lines are the browser's to break. */
+	said(PAPER_MARKUP, "",
+	     "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen "
+	     "seventeen");
+	assert_ptr_equal(strchr(page, '\n'), page + strlen(page) - 1);
+}
+
+static void
+nobodys_words_are_markup(void **state)
+{
+	(void)state;
+	assert_string_equal(said(PAPER_MARKUP, "<b>", "</dd><script>&\"'\n\x1B\xFF"),
+	                    "<dt>&lt;b&gt;</dt>\n<dd>&lt;/dd&gt;&lt;script&gt;&amp;&quot;&#39;  </dd>\n");
+}
+
+/* A sentence is at most 1023 bytes before it is escaped; the tags close in any case. */
+static void
+a_term_closes_whatever_is_said_of_it(void **state)
+{
+	char words[3000];
+
+	(void)state;
+	for (size_t length = 1000; length < sizeof words; length += 37) {
+		size_t size;
+
+		memset(words, '&', length);
+		words[length] = '\0';
+		size          = strlen(said(PAPER_MARKUP, "Name", words));
+		assert_memory_equal(page, "<dt>Name</dt>\n<dd>&amp;", 23);
+		assert_string_equal(page + size - 11, "&amp;</dd>\n");
+	}
+}
+
+static void
+a_short_table_is_whole_and_a_long_one_keeps_both_ends(void **state)
+{
+	(void)state;
+	for (int64_t count = 1; count <= 60; count++) {
+		int64_t kept = 0;
+
+		for (int64_t i = 0; i < count; i++)
+			kept += paper_keeps(i, count);
+		assert_int_equal(kept, count <= PAPER_ROWS ? count : 2 * PAPER_KEPT);
+		assert_true(paper_keeps(0, count) && paper_keeps(count - 1, count));
+	}
+	assert_true(paper_keeps(7, 10000));
+	assert_false(paper_keeps(8, 10000));
+	assert_false(paper_keeps(9991, 10000));
+	assert_true(paper_keeps(9992, 10000));
+}
+
 int
 main(void)
 {
@@ -185,7 +277,12 @@ main(void)
 		cmocka_unit_test(columns_are_letters_and_not_bytes),
 		cmocka_unit_test(what_is_not_fit_for_a_terminal_is_not_printed),
 		cmocka_unit_test(nothing_to_say_is_a_label_and_a_line),
+		cmocka_unit_test(a_short_table_is_whole_and_a_long_one_keeps_both_ends),
 		cmocka_unit_test(durations_are_told_to_the_next_whole_second),
+		cmocka_unit_test(plain_paper_is_a_plain_page),
+		cmocka_unit_test(markup_is_a_term_and_what_is_said_of_it),
+		cmocka_unit_test(nobodys_words_are_markup),
+		cmocka_unit_test(a_term_closes_whatever_is_said_of_it),
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);

@@ -1,331 +1,10 @@
-#include "planning.h"
+#include "../external/programs.h"
+#include "handles.h"
+#include "recipe.h"
 
-/* A job of which only the named lines differ from the usual one; "" leaves a line out, NULL leaves it as it is. */
-struct recipe {
-	const char *material, *stock, *finished, *cutter, *cut, *machine, *rest;
-	enum along  along;
-	Length      grid;
-};
-
-static const struct recipe USUAL = {
-	.material = "material: {group: N, cutting_speed: 100 m/min, feed_per_tooth: 0.1}",
-	.stock    = "stock: {length: 100, width: 40, height: 20}",
-	.finished = "finished_height: 18",
-	.cutter   = "cutter: {kind: face mill, diameter: 63, teeth: 5, edge: carbide}",
-	.cut      = "cut: {clearance: 2.5}",
-	.machine  = "machine: {kind: cnc, feed: {max: 5000}}",
-	.rest     = "",
-};
-
-static const char *
-line_of(const char *own, const char *usual)
-{
-	return own ? own : usual;
-}
-
-static const char *
-yaml_of(const struct recipe *recipe, char *buffer, size_t size)
-{
-	struct text out = text_over(buffer, size);
-
-	text_format(&out, "units: mm\n%s\n%s\n%s\n%s\n%s\n%s\n%s\n", line_of(recipe->material, USUAL.material),
-	            line_of(recipe->stock, USUAL.stock), line_of(recipe->finished, USUAL.finished),
-	            line_of(recipe->cutter, USUAL.cutter), line_of(recipe->cut, USUAL.cut),
-	            line_of(recipe->machine, USUAL.machine), line_of(recipe->rest, USUAL.rest));
-	return text_end(&out);
-}
-
-/* Close it in any case. */
-static bool
-planned(struct planning *planning, const struct recipe *recipe, char yaml[2048])
-{
-	struct grid grid = usual_grid(UNITS_MM);
-
-	if (recipe->grid > 0)
-		grid.length = recipe->grid;
-	if (!planning_open(planning, yaml_of(recipe, yaml, 2048)))
-		fail_msg("not a job: %s\n%s", planning->diag.first ? planning->diag.first->text : "", yaml);
-	return plan_make(&planning->job, grid, recipe->along == ALONG_AUTO ? ALONG_X : recipe->along, &planning->arena,
-	                 &planning->plan, &planning->diag);
-}
-
-/* `at`: where the message points, by the first place of these letters; NULL: at the file as a whole. */
-struct remark {
-	struct recipe recipe;
-	enum severity severity;
-	const char   *at, *part;
-};
-
-static const struct remark REMARKS[] = {
-	{ { .finished = "finished_height: 18.0004", .rest = "zero: {z: bottom}" },
-	  SEVERITY_NOTE,
-	  "18.0004",
-	  "the finished height becomes 18 mm" },
-	{ { .material = "material: hardened steel",
-	    .cutter   = "cutter: {kind: face mill, diameter: 63, teeth: 5, edge: hss}" },
-	  SEVERITY_REFUSED,
-	  "hardened steel",
-	  "high-speed steel edges are not advised for hardened steel" },
-	{ { .material = "material: {group: N, cutting_speed: 1 m/min, feed_per_tooth: 0.005}" },
-	  SEVERITY_REFUSED,
-	  "{kind: face",
-	  "the feed would be slower than 1 mm/min" },
-	{ { .machine = "machine: {kind: cnc, spindle: {min: 2000 rpm}}" },
-	  SEVERITY_REFUSED,
-	  "{min",
-	  "the slowest speed, 2000 rpm" },
-	{ { .machine = "machine: {kind: cnc, spindle: {min: 600 rpm}}" },
-	  SEVERITY_WARNING,
-	  "{min",
-	  "600 rpm, which is faster than the 505 rpm wanted" },
-	{ { .machine = "machine: {kind: cnc, spindle: {max: 400 rpm}}" },
-	  SEVERITY_NOTE,
-	  "{max",
-	  "the spindle is at its fastest, 400 rpm" },
-	{ { .machine = "machine: {kind: cnc, spindle: {speeds: [80, 400, 900]}}" },
-	  SEVERITY_NOTE,
-	  "{speeds",
-	  "the next spindle speed down from 505 rpm is 400 rpm" },
-	{ { .machine = "machine: {kind: cnc, feed: {max: 100}}" },
-	  SEVERITY_NOTE,
-	  "{max",
-	  "the table is at its fastest feed, 100 mm/min" },
-	{ { .cut    = "cut: {rough: 1.75}",
-	    .cutter = "cutter: {kind: face mill, diameter: 63, teeth: 5, edge: carbide, max_depth: 0.5}" },
-	  SEVERITY_NOTE,
-	  "1.75",
-	  "rough becomes 0.5 mm, the deepest cut that the cutter allows" },
-	{ { .cut    = "cut: {test_cut: 0.65}",
-	    .cutter = "cutter: {kind: end mill, diameter: 63, teeth: 5, edge: carbide, flute_length: 0.5}" },
-	  SEVERITY_NOTE,
-	  "0.65",
-	  "test_cut becomes 0.5 mm, the deepest cut that the cutter allows" },
-	{ { .cut    = "cut: {skim: 0.65}",
-	    .cutter = "cutter: {kind: face mill, diameter: 63, teeth: 5, edge: carbide, max_depth: 0.6}" },
-	  SEVERITY_NOTE,
-	  "0.65",
-	  "skim becomes 0.6 mm" },
-	{ { .cut = "cut: {rough: 1.0005}" },
-	  SEVERITY_NOTE,
-	  "1.0005",
-	  "rough becomes 1 mm, a whole number of the program's smallest steps" },
-	{ { .cut = "cut: {skim: 0.07}", .grid = LENGTH_MM / 10 },
-	  SEVERITY_REFUSED,
-	  "0.07",
-	  "skim is finer than 0.1 mm" },
-	{ { .finished = "finished_height: 19.9993", .rest = "zero: {z: bottom}", .grid = LENGTH_MM / 1000 },
-	  SEVERITY_NOTE,
-	  "19.9993",
-	  "one cut" },
-	{ { .finished = "finished_height: 19.96", .rest = "zero: {z: bottom}", .grid = LENGTH_MM / 10 },
-	  SEVERITY_REFUSED,
-	  "19.96",
-	  "what is to come off is less than 0.1 mm" },
-	{ { .stock    = "stock: {length: 100, width: 40, height: 1000}",
-	    .finished = "finished_height: 500",
-	    .cut      = "cut: {rough: 0.04, skim: 0.03, test_cut: 0}" },
-	  SEVERITY_REFUSED,
-	  "0.04",
-	  "taking off 500 mm would need more than 10000 cuts" },
-	{ { .stock = "stock: {length: 100, width: 80, height: 20}", .cut = "cut: {pattern: single}" },
-	  SEVERITY_REFUSED,
-	  "single",
-	  "one pass over 80 mm takes a cutter of 86.3 mm or more; this one is 63 mm" },
-	{ { .cutter = "cutter: {kind: end mill, diameter: 10, teeth: 4, edge: hss, nose_radius: 0}",
-	    .cut    = "cut: {test_cut: 1, rough: 1.25, skim: 1}",
-	    .grid   = LENGTH_MM },
-	  SEVERITY_REFUSED,
-	  "{kind: end",
-	  "the cutter is too small for steps of 1 mm" },
-	{ { .stock  = "stock: {length: 100, width: 1000, height: 20}",
-	    .cutter = "cutter: {kind: end mill, diameter: 1, teeth: 4, edge: hss, nose_radius: 0}",
-	    .cut    = "cut: {stepover: 5 %}" },
-	  SEVERITY_REFUSED,
-	  "{kind: end",
-	  "covering 1000 mm would take more than 10000 passes" },
-	{ { .machine = "machine: {kind: cnc, travel: {x: 167.9}}" },
-	  SEVERITY_REFUSED,
-	  "167.9",
-	  "the passes need 168 mm of travel in x, and the machine has 167.9 mm" },
-	{ { .machine = "machine: {kind: cnc, travel: {y: 107.9}}", .along = ALONG_Y, .cut = "cut: {stepover: 90 %}" },
-	  SEVERITY_REFUSED,
-	  "107.9",
-	  "the passes need 108 mm of travel in y" },
-	/* 200 + 3.15 across in 44.1 mm: five passes, 40.63 apart */
-	{ { .stock   = "stock: {length: 100, width: 200, height: 20}",
-	    .machine = "machine: {kind: cnc, travel: {y: 162.5}}" },
-	  SEVERITY_REFUSED,
-	  "162.5",
-	  "the passes need 162.52 mm of travel in y" },
-	{ { .machine = "machine: {kind: cnc, travel: {z: 26.9}}" },
-	  SEVERITY_REFUSED,
-	  "26.9",
-	  "the passes need 27 mm of travel in z" },
-	{ { .cutter = "cutter: {kind: face mill, diameter: 80, teeth: 5, edge: carbide}" },
-	  SEVERITY_WARNING,
-	  "{kind: face",
-	  "a 80 mm cutter is large for a width of 40 mm" },
-	{ { .cut = "cut: {rough: 3.82}" }, SEVERITY_WARNING, "3.82", "roughing cuts over 3.81 mm" },
-	{ { .cut = "cut: {milling: climb}", .machine = "machine: {kind: manual}" },
-	  SEVERITY_WARNING,
-	  "climb",
-	  "climb milling pulls the table" },
-	{ { .stock   = "stock: {length: 100, width: 90, height: 20}",
-	    .cut     = "cut: {pattern: zigzag}",
-	    .machine = "machine: {kind: manual}" },
-	  SEVERITY_WARNING,
-	  "zigzag",
-	  "climb milling pulls the table" },
-	{ { .material = "material: {group: P, cutting_speed: 100 m/min, feed_per_tooth: 0.1}",
-	    .cut      = "cut: {coolant: flood}" },
-	  SEVERITY_WARNING,
-	  "flood",
-	  "carbide on steel runs dry" },
-	{ { .material = "material: {group: H, cutting_speed: 100 m/min, feed_per_tooth: 0.1, coolant: mist}" },
-	  SEVERITY_WARNING,
-	  "{clearance",
-	  "carbide on steel runs dry" },
-	{ { .cut = "cut: {measure: []}" }, SEVERITY_WARNING, "[]", "no stop to measure before the last cut" },
-	{ { .cut = "cut: {measure: [test]}" }, SEVERITY_WARNING, "[test]", "no stop to measure before the last cut" },
-	{ { .finished = "finished_height: 19.75" }, SEVERITY_NOTE, "19.75", "it all comes off in one cut" },
-	{ { .cut = "cut: {test_cut: 0 mm}" }, SEVERITY_NOTE, "0 mm}", "there is no test cut" },
-	{ { .machine = "" }, SEVERITY_NOTE, NULL, "no machine is described" },
-	{ { 0 }, SEVERITY_NOTE, NULL, "how the part is held is not described" },
-	{ { .rest = "vise: {front_jaw: 10, rear_jaw: 40, jaw_width: 100}\nparallels: [5, 9]" },
-	  SEVERITY_REFUSED,
-	  "{front_jaw",
-	  "the rear jaw stands 13 mm above the finished face" },
-	{ { .rest = "vise: {front_jaw: 10, rear_jaw: 10, jaw_width: 100}" },
-	  SEVERITY_WARNING,
-	  "{front_jaw",
-	  "no clamping force is told" },
-	{ { .rest = "hold: {clamps: [{x: 10, y: 10, length: 9, width: 9, height: 1}]}" },
-	  SEVERITY_WARNING,
-	  "{x: 10",
-	  "no clamping force is told" },
-	{ { .rest = "hold: {clamps: [{x: 10, y: 10, length: 9, width: 9, height: 19}]}" },
-	  SEVERITY_REFUSED,
-	  "{x: 10",
-	  "clamp 1 stands 1 mm above the finished face" },
-	{ { .rest = "hold: {clamps: [{x: -200, y: 0, length: 9, width: 9, height: 20}, {x: -300, y: 0, length: 9, "
-	            "width: 9, height: 20.001}]}" },
-	  SEVERITY_NOTE,
-	  "{x: -300",
-	  "clamp 2 stands 0.001 mm above the stock: rapid moves pass over it" },
-	{ { .rest = "hold: {clamps: [{x: -200, y: 0, length: 9, width: 9, height: 43}]}" },
-	  SEVERITY_NOTE,
-	  "{x: -200",
-	  "clamp 1 stands 23 mm above the stock: rapid moves pass over it, and the cutter waits above it" },
-	{ { .rest = "vise: {front_jaw: 16, rear_jaw: 10, jaw_width: 100}" },
-	  SEVERITY_WARNING,
-	  "{front_jaw",
-	  "the front jaw is only 2 mm below the finished face" },
-};
-
-static void
-every_remark_has_its_situation_severity_and_place(void **state)
-{
-	(void)state;
-	for (size_t i = 0; i < sizeof REMARKS / sizeof REMARKS[0]; i++) {
-		const struct remark  *remark = &REMARKS[i];
-		struct planning       planning;
-		char                  yaml[2048];
-		bool                  made    = planned(&planning, &remark->recipe, yaml);
-		const struct message *message = message_with(&planning.diag, remark->severity, remark->part);
-
-		if (!message)
-			fail_msg("nobody says '%s' about\n%s", remark->part, yaml);
-		if (!place_is_at(message->place, yaml, remark->at))
-			fail_msg("'%s' points at %zu:%zu of\n%s", remark->part, message->place.line,
-			         message->place.column, yaml);
-		assert_ptr_equal(message->place.source, &planning.source);
-		assert_int_equal(made, remark->severity != SEVERITY_REFUSED);
-		assert_int_equal(planning.diag.errors, remark->severity == SEVERITY_REFUSED);
-		planning_close(&planning);
-	}
-}
-
-/* The neighbours of the situations above in which nothing is to be said. */
-static void
-no_remark_appears_without_its_reason(void **state)
-{
-	static const struct {
-		struct recipe recipe;
-		const char   *part;
-	} cases[] = {
-		{ { .finished = "finished_height: 18.0004" }, "the finished height becomes" },
-		{ { .machine = "machine: {kind: cnc, spindle: {min: 505 rpm, max: 505 rpm}}" }, "spindle" },
-		{ { .machine = "machine: {kind: cnc, spindle: {speeds: [80, 505, 900]}}" }, "spindle" },
-		{ { .machine = "machine: {kind: cnc, feed: {max: 253}}" }, "fastest feed" },
-		{ { .cutter = "cutter: {kind: face mill, diameter: 63, teeth: 5, edge: carbide, max_depth: 1.25}" },
-		  "becomes" },
-		{ { .machine = "machine: {kind: cnc, travel: {x: 168, y: 10, z: 27}}" }, "travel in" },
-		{ { .cutter = "cutter: {kind: face mill, diameter: 65, teeth: 5, edge: carbide}" }, "is large" },
-		{ { .cut = "cut: {rough: 3.81}" }, "rigid machine" },
-		{ { .cut = "cut: {milling: climb}" }, "climb milling" },
-		{ { .machine = "machine: {kind: manual}" }, "climb milling" },
-		{ { .cut = "cut: {coolant: flood}" }, "carbide on steel" },
-		{ { .material = "material: low-carbon steel",
-		    .cutter   = "cutter: {kind: face mill, diameter: 63, teeth: 5, edge: hss}" },
-		  "carbide on steel" },
-		{ { .material = "material: low-carbon steel" }, "carbide on steel" },
-		{ { .cut = "cut: {measure: [skim]}" }, "no stop to measure" },
-		{ { .finished = "finished_height: 19.749" }, "one cut" },
-		{ { .finished = "finished_height: 19.75", .cut = "cut: {test_cut: 0}" }, "no test cut" },
-		{ { 0 }, "no machine is described" },
-		{ { .rest = "vise: {front_jaw: 10, rear_jaw: 10, jaw_width: 100}" }, "how the part is held" },
-		{ { .rest = "vise: {front_jaw: 15.5, rear_jaw: 10, jaw_width: 100}" }, "finished face" },
-		{ { .rest = "vise: {front_jaw: 40, rear_jaw: 40, jaw_width: 100}\nparallels: [12, 24.5]" },
-		  "finished face" },
-		{ { .rest = "hold: {clamps: [{x: 10, y: 10, length: 9, width: 9, height: 1}]}" },
-		  "how the part is held" },
-		{ { .rest = "hold: {clamps: [{x: -200, y: 0, length: 9, width: 9, height: 20}]}" }, "above the stock" },
-		{ { .rest = "hold: {clamps: [{x: -200, y: 0, length: 9, width: 9, height: 42.5}]}" },
-		  "the cutter waits" },
-	};
-
-	(void)state;
-	for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
-		struct planning planning;
-		char            yaml[2048];
-
-		if (!planned(&planning, &cases[i].recipe, yaml))
-			fail_msg("no plan for\n%s", yaml);
-		for (const struct message *message = planning.diag.first; message; message = message->next)
-			if (strstr(message->text, cases[i].part))
-				fail_msg("'%s' is said of\n%s", message->text, yaml);
-		planning_close(&planning);
-	}
-}
-
-static void
-the_usual_job_has_one_note_and_no_more(void **state)
-{
-	struct planning planning;
-	char            yaml[2048];
-
-	(void)state;
-	assert_true(planned(&planning, &USUAL, yaml));
-	assert_int_equal(messages_of(&planning.diag, SEVERITY_NOTE), 1);
-	assert_ptr_equal(planning.diag.first, planning.diag.last);
-	planning_close(&planning);
-}
-
-/* A single pass cuts conventional when it may cut either way, so a manual machine's screws are safe from it. */
-static void
-a_plan_without_climb_does_not_warn_of_it(void **state)
-{
-	static const struct recipe either = { .cut = "cut: {milling: either}", .machine = "machine: {kind: manual}" };
-	struct planning            planning;
-	char                       yaml[2048];
-
-	(void)state;
-	assert_true(planned(&planning, &either, yaml));
-	assert_int_equal(planning.plan.layout.passes, 1);
-	assert_false(layout_pass(&planning.plan.layout, 0).climb);
-	assert_null(message_with(&planning.diag, SEVERITY_WARNING, "climb milling"));
-	planning_close(&planning);
-}
+#include "skimcut/cutter.h"
+#include "skimcut/dial.h"
+#include "skimcut/trial.h"
 
 static void
 every_depth_is_held_to_the_cutters_least_limit(void **state)
@@ -557,6 +236,7 @@ stops_follow_the_test_cut_and_come_before_the_skim(void **state)
 		for (size_t k = 0; k < planning.plan.schedule.count; k++)
 			if (plan_stops_after(&planning.plan, k) != (cases[i].stops[k] == 's'))
 				fail_msg("%s, %s: cut %zu", cases[i].cut, cases[i].finished, k + 1);
+		assert_int_equal(plan_first_stop(&planning.plan), strcspn(cases[i].stops, "s"));
 		planning_close(&planning);
 	}
 }
@@ -665,14 +345,301 @@ a_rapid_rate_is_the_machines_or_a_cautious_guess(void **state)
 	}
 }
 
+/* --- by hand --- */
+
+#define MANUAL(dials) "machine: {kind: manual, feed: {max: 5000}, dials: {" dials "}}"
+#define KNEE          "knee: {per_turn: 2, graduation: 0.02}"
+#define Y_DIAL        "y: {per_turn: 5, graduation: 0.05}"
+
+/* From 20 mm to 18; the usual grid is 0.001 mm. */
+static void
+cuts_come_in_lines_of_the_knees_dial_where_the_skim_does(void **state)
+{
+	static const struct {
+		const char *machine, *cut;
+		Length      unit; /* um */
+		Length      grid;
+	} cases[] = {
+		{ MANUAL(KNEE), "cut: {skim: 0.24}", 20, 0 },
+		{ MANUAL(KNEE), "cut: {skim: 0.02, rough: 0.1, test_cut: 0.02}", 20, 0 },
+		/* too few lines to divide */
+		{ MANUAL(KNEE), "cut: {skim: 0.02, rough: 0.099, test_cut: 0.02}", 1, 0 },
+		/* 12.5 lines */
+		{ MANUAL(KNEE), "cut: {skim: 0.25}", 1, 0 },
+		/* a cut of less than a line */
+		{ MANUAL(KNEE), "cut: {skim: 0.24, test_cut: 0.019}", 1, 0 },
+		{ MANUAL(KNEE), "cut: {skim: 0.24, test_cut: 0.02}", 20, 0 },
+		{ MANUAL(KNEE), "cut: {skim: 0.24, test_cut: 0}", 20, 0 },
+		/* no whole number of what the program can tell */
+		{ MANUAL("knee: {per_turn: 0.1 in, graduation: 0.001 in}"), "cut: {skim: 0.254}", 1, 0 },
+		{ MANUAL(KNEE), "cut: {skim: 0.24}", 20, 10000 },
+		{ MANUAL("knee: {per_turn: 1, graduation: 0.01}"), "cut: {skim: 0.24}", 10, 10000 },
+		{ MANUAL("knee: {per_turn: 1, graduation: 0.01}"), "cut: {skim: 0.24}", 20, 20000 },
+		/* another dial, none, or a control's */
+		{ MANUAL(Y_DIAL), "cut: {skim: 0.24}", 1, 0 },
+		{ "machine: {kind: manual}", "cut: {skim: 0.24}", 1, 0 },
+		{ "machine: {kind: cnc, dials: {" KNEE "}}", "cut: {skim: 0.24}", 1, 0 },
+		{ "", "cut: {skim: 0.24}", 1, 0 },
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+		struct recipe   recipe = { .machine = cases[i].machine, .cut = cases[i].cut, .grid = cases[i].grid };
+		struct planning planning;
+		char            yaml[2048];
+
+		assert_true(planned(&planning, &recipe, yaml));
+		if (planning.plan.depth_unit != cases[i].unit * 1000)
+			fail_msg("row %zu: cuts in units of %lld nm", i, (long long)planning.plan.depth_unit);
+		planning_close(&planning);
+	}
+}
+
+/* Of the depths that it is asked about, which need not be the plan's own. */
+static void
+the_unit_of_other_depths_is_their_own(void **state)
+{
+	static const struct {
+		struct depths depths;
+		Length        unit;
+	} CASES[] = {
+		{ { 300000, 1000000, 240000 }, 20000 }, { { 0, 1000000, 240000 }, 20000 },
+		{ { 300000, 1000000, 250000 }, 1000 },  { { 19000, 1000000, 240000 }, 1000 },
+		{ { 300000, 99000, 80000 }, 1000 },     { { 300000, 100000, 80000 }, 20000 },
+	};
+	static const struct recipe recipe = { .machine = MANUAL(KNEE), .cut = "cut: {skim: 0.25}" };
+	struct planning            planning;
+	char                       yaml[2048];
+
+	(void)state;
+	assert_true(planned(&planning, &recipe, yaml));
+	assert_int_equal(planning.plan.depth_unit, 1000);
+	for (size_t i = 0; i < sizeof CASES / sizeof CASES[0]; i++)
+		assert_int_equal(plan_depth_unit(&planning.plan, &CASES[i].depths), CASES[i].unit);
+	planning_close(&planning);
+}
+
+/* 100 x 40 mm. */
+static void
+the_width_is_that_across_the_passes(void **state)
+{
+	struct planning planning;
+	char            yaml[2048];
+
+	(void)state;
+	assert_true(planned(&planning, &(struct recipe){ .along = ALONG_X }, yaml));
+	assert_int_equal(plan_width(&planning.plan), 40 * LENGTH_MM);
+	planning_close(&planning);
+	assert_true(planned(&planning, &(struct recipe){ .along = ALONG_Y }, yaml));
+	assert_int_equal(plan_width(&planning.plan), 100 * LENGTH_MM);
+	planning_close(&planning);
+}
+
+/* A cutter of 63 overlaps by 3.15 and steps over by 44.1 at the most. */
+static void
+passes_come_in_lines_of_the_dial_across_where_it_is_fine_enough(void **state)
+{
+	static const struct {
+		const char *machine, *cut, *cutter;
+		enum along  along;
+		Length      unit; /* um */
+	} cases[] = {
+		{ MANUAL(Y_DIAL), NULL, NULL, ALONG_X, 50 },
+		{ MANUAL(Y_DIAL), NULL, NULL, ALONG_Y, 1 },
+		{ MANUAL("x: {per_turn: 5, graduation: 0.02}"), NULL, NULL, ALONG_Y, 20 },
+		{ MANUAL(Y_DIAL ", x: {per_turn: 5, graduation: 0.02}"), NULL, NULL, ALONG_X, 50 },
+		{ MANUAL(KNEE), NULL, NULL, ALONG_X, 1 },
+		{ "machine: {kind: cnc, dials: {" Y_DIAL "}}", NULL, NULL, ALONG_X, 1 },
+		/* a line over half of the overlap */
+		{ MANUAL("y: {per_turn: 10, graduation: 0.1}"), NULL,
+		  "cutter: {kind: end mill, diameter: 4, teeth: 4, edge: hss}", ALONG_X, 100 },
+		{ MANUAL("y: {per_turn: 10, graduation: 0.1}"), NULL,
+		  "cutter: {kind: end mill, diameter: 3.9, teeth: 4, edge: hss}", ALONG_X, 1 },
+		/* and one of over a twentieth of the stepover */
+		{ MANUAL("y: {per_turn: 10, graduation: 0.5}"), "cut: {stepover: 20 %}",
+		  "cutter: {kind: face mill, diameter: 50, teeth: 4, edge: hss}", ALONG_X, 500 },
+		{ MANUAL("y: {per_turn: 10, graduation: 0.5}"), "cut: {stepover: 19.99 %}",
+		  "cutter: {kind: face mill, diameter: 50, teeth: 4, edge: hss}", ALONG_X, 1 },
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+		struct recipe   recipe = { .machine = cases[i].machine,
+			                   .cut     = cases[i].cut,
+			                   .cutter  = cases[i].cutter,
+			                   .along   = cases[i].along,
+			                   .stock   = "stock: {length: 100, width: 90, height: 20}" };
+		struct planning planning;
+		char            yaml[2048];
+
+		assert_true(planned(&planning, &recipe, yaml));
+		if (planning.plan.pass_unit != cases[i].unit * 1000)
+			fail_msg("row %zu: passes in units of %lld nm", i, (long long)planning.plan.pass_unit);
+		assert_int_equal(planning.plan.layout.pitch % planning.plan.pass_unit, 0);
+		planning_close(&planning);
+	}
+}
+
+/* A last pass that rounds out by a whole line may not cut mostly the other way, nor leave a ridge. */
+static void
+a_stepover_leaves_room_for_the_lines_that_passes_come_in(void **state)
+{
+	static const struct recipe recipe = {
+		.material = "material: aluminium",
+		.stock    = "stock: {length: 16, width: 219.8, height: 32.8}",
+		.finished = "finished_height: 32.3",
+		.cutter   = "cutter: {kind: shell mill, diameter: 5.18, teeth: 5, edge: hss, nose_radius: 0.5009}",
+		.machine  = "machine: {kind: manual, dials: {y: {per_turn: 12.5, graduation: 0.1}}}",
+		.cut      = "cut: {along: x, stepover: 79 %}",
+	};
+	struct planning planning;
+	char            yaml[2048];
+
+	(void)state;
+	assert_true(planned(&planning, &recipe, yaml));
+	assert_int_equal(planning.plan.pass_unit, 100000);
+	assert_true(planning.plan.layout.pitch <= 5180000 - 2 * 500900 - 500900 - 200000);
+	for (int64_t i = 0; i < planning.plan.layout.passes; i++)
+		assert_false(layout_pass(&planning.plan.layout, i).climb);
+	planning_close(&planning);
+}
+
+/* Floors are whole lines above the finished one, so that only the first cut takes what the top stands above a line. */
+static void
+lines_check(const struct plan *plan, Length line, uint64_t seed)
+{
+	const struct schedule *schedule = &plan->schedule;
+	const struct settings *cut      = &plan->job->cut;
+	Length                 least = LENGTH_MAX, most = 0, at = plan->job->stock.height;
+
+	for (size_t i = 0; i < schedule->count; i++) {
+		Length depth = schedule->cuts[i].top - schedule->cuts[i].floor;
+
+		holds(seed, schedule->cuts[i].top == at && depth > 0);
+		at = schedule->cuts[i].floor;
+		holds(seed, (at - plan->final) % line == 0);
+		holds(seed, i == 0 || depth % line == 0);
+		holds(seed, depth <= (schedule->cuts[i].kind == CUT_TEST    ? cut->test_cut
+		                      : schedule->cuts[i].kind == CUT_ROUGH ? cut->rough
+		                                                            : cut->skim));
+		if (schedule->cuts[i].kind == CUT_ROUGH) {
+			least = smaller(least, depth);
+			most  = depth > most ? depth : most;
+		}
+	}
+	holds(seed, at == plan->final);
+	holds(seed, most == 0 || most - least <= line);
+}
+
+static void
+passes_check(const struct plan *plan, Length line, uint64_t seed)
+{
+	const struct cutter *cutter = plan->cutter;
+	const struct layout *layout = &plan->layout;
+	struct strip         last   = layout_strip(layout, layout->passes - 1, cutter->diameter, plan_width(plan));
+	Length               middle = layout->first + (layout->passes - 1) * layout->pitch * layout->side;
+
+	holds(seed, layout->side > 0 ? middle + last.to == plan_width(plan) : middle + last.from == 0);
+	if (layout->pattern != PATTERN_SINGLE) {
+		holds(seed, layout->pitch <= cutter->diameter * plan->job->cut.stepover_ratio / RATIO_ONE);
+		holds(seed,
+		      layout->pitch <= cutter->diameter - cutter_overlap(cutter) - cutter->nose_radius - 2 * line);
+	}
+	for (int64_t i = 0; i < plan->layout.passes; i++) {
+		struct pass pass = layout_pass(&plan->layout, i);
+
+		holds(seed, (plan->layout.along == ALONG_X ? pass.from.y - plan->zero.y : pass.from.x - plan->zero.x) %
+		                    line ==
+		                0);
+	}
+}
+
+static void
+random_manual_plans_are_set_in_whole_lines(void **state)
+{
+	uint64_t random = 4135667696, whole = 0, odd = 0, across = 0;
+
+	(void)state;
+	for (int i = 0; i < 800; i++) {
+		const uint64_t     seed  = random;
+		struct handle      knee  = random_handle(&random);
+		enum along         along = i % 2 ? ALONG_X : ALONG_Y;
+		char               yaml[4096];
+		struct text        out = text_over(yaml, sizeof yaml);
+		struct planning    planning;
+		const struct plan *plan = &planning.plan;
+
+		random_manual_job(&random, "pad", &knee, &out);
+		holds(seed, planning_open(&planning, yaml));
+		if (planning_plan(&planning, along)) {
+			Length grid = plan->grid.length, line = dial_across(&planning.job.machine, along)->graduation;
+			bool   fine = line > 0 && 2 * line <= cutter_overlap(plan->cutter) &&
+			            20 * line <= plan->cutter->diameter * 3 / 10; /* no stepover is less here */
+
+			if (knee.line % grid == 0 && plan->depths.skim % knee.line == 0 &&
+			    plan->depths.rough >= 5 * knee.line &&
+			    (plan->depths.test == 0 || plan->depths.test >= knee.line)) {
+				holds(seed, plan->depth_unit == knee.line);
+				whole++;
+			} else {
+				holds(seed, plan->depth_unit == grid);
+				odd++;
+			}
+			lines_check(plan, plan->depth_unit, seed);
+			passes_check(plan, plan->pass_unit, seed);
+			holds(seed, plan->pass_unit == grid || plan->pass_unit == line);
+			if (fine && line % grid == 0) {
+				holds(seed, plan->pass_unit == line);
+				across++;
+			}
+		}
+		planning_close(&planning);
+	}
+	assert_true(whole > 150 && odd > 100 && across > 100);
+}
+
+static void
+plans_in_whole_lines_are_proved_in_every_dialect(void **state)
+{
+	uint64_t random = 1054571817, done = 0, whole = 0;
+	size_t   dialects = 0;
+
+	(void)state;
+	while (SHIPPED_DIALECTS[dialects].name)
+		dialects++;
+	for (int i = 0; i < 240; i++) {
+		const uint64_t seed  = random;
+		struct handle  knee  = random_handle(&random);
+		char          *yaml  = calloc(1, 4096);
+		struct text    out   = text_over(yaml, 4096);
+		struct trial   trial = { 0 };
+		struct work    work;
+
+		random_manual_job(&random, "pad", &knee, &out);
+		if (work_open(&work, yaml, SHIPPED_DIALECTS[(size_t)i % dialects].name)) {
+			struct planning *planning = &work.planning;
+
+			lines_check(&planning->plan, planning->plan.depth_unit, seed);
+			passes_check(&planning->plan, planning->plan.pass_unit, seed);
+			work_write(&work);
+			assert_true(trial_begin(&trial, &planning->job, &planning->plan, &work.dialect,
+			                        &planning->arena, FINENESS_MIDDLE));
+			trial_feed(&trial, work.text, strlen(work.text));
+			if (!trial_end(&trial))
+				fail_msg("seed %llu, %s: line %zu: %s\n%s", (unsigned long long)seed, work.dialect.name,
+				         trial_first_refusal(&trial)->line, trial_first_refusal(&trial)->text, yaml);
+			done++;
+			whole += planning->plan.depth_unit == knee.line;
+		}
+		work_close(&work);
+	}
+	assert_true(done > 120 && whole > 40);
+}
+
 int
 main(void)
 {
 	const struct CMUnitTest tests[] = {
-		cmocka_unit_test(every_remark_has_its_situation_severity_and_place),
-		cmocka_unit_test(no_remark_appears_without_its_reason),
-		cmocka_unit_test(the_usual_job_has_one_note_and_no_more),
-		cmocka_unit_test(a_plan_without_climb_does_not_warn_of_it),
 		cmocka_unit_test(every_depth_is_held_to_the_cutters_least_limit),
 		cmocka_unit_test(the_zero_is_where_the_job_says),
 		cmocka_unit_test(heights_are_on_the_grid_and_rounded_to_safety),
@@ -686,6 +653,13 @@ main(void)
 		cmocka_unit_test(a_cutter_is_chosen_for_the_width_across),
 		cmocka_unit_test(coolant_is_the_jobs_else_the_materials),
 		cmocka_unit_test(a_rapid_rate_is_the_machines_or_a_cautious_guess),
+		cmocka_unit_test(cuts_come_in_lines_of_the_knees_dial_where_the_skim_does),
+		cmocka_unit_test(the_unit_of_other_depths_is_their_own),
+		cmocka_unit_test(the_width_is_that_across_the_passes),
+		cmocka_unit_test(passes_come_in_lines_of_the_dial_across_where_it_is_fine_enough),
+		cmocka_unit_test(a_stepover_leaves_room_for_the_lines_that_passes_come_in),
+		cmocka_unit_test(random_manual_plans_are_set_in_whole_lines),
+		cmocka_unit_test(plans_in_whole_lines_are_proved_in_every_dialect),
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);

@@ -1400,6 +1400,50 @@ what_is_refused_for_its_coarseness_alone_wants_to_be_carved_finer(void **state)
 	rig_close(&rig);
 }
 
+/*
+ * Of a dial with lines of 0.05 cuts are equal to a line, as a plan's are, as long as each is on one; test_plan has such plans. A floor
+ * between two lines is none of a plan's, and one a line lower makes one cut of 21 lines and one of 19.
+ */
+static void
+roughing_cuts_off_the_lines_of_the_knees_dial_are_equal_to_a_step_or_refused(void **state)
+{
+	static const struct {
+		const char *dials;
+		double      floor; /* between them */
+		bool        proved;
+	} CASES[] = {
+		{ "dials: {knee: {per_turn: 2, graduation: 0.05}}", 18.25, true },
+		{ "dials: {knee: {per_turn: 2, graduation: 0.05}}", 18.249, false },
+		{ "dials: {knee: {per_turn: 2, graduation: 0.05}}", 18.225, false },
+		{ "dials: {knee: {per_turn: 2, graduation: 0.05}}", 18.2, false },
+		{ "dials: {}", 18.25, true },
+		{ "dials: {}", 18.225, false },
+		/* The skim is no whole number of these lines. */
+		{ "dials: {knee: {per_turn: 2, graduation: 0.02}}", 18.245, false },
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof CASES / sizeof CASES[0]; i++) {
+		char        yaml[1024];
+		struct text out = text_over(yaml, sizeof yaml);
+		struct rig  rig;
+
+		text_format(&out,
+		            JOB_HEAD JOB_CUTTER
+		            "machine: {kind: manual, spindle: {min: 50, max: 2000}, feed: {max: 400}, %s}\n",
+		            CASES[i].dials);
+		rig_open(&rig, text_end(&out));
+		rig.script           = good();
+		rig.script.steps[14] = rapid_z(CASES[i].floor + 2.5);
+		rig.script.steps[15] = feed_z(CASES[i].floor, FEED);
+		if (CASES[i].proved)
+			expect_proved(&rig);
+		else
+			expect_refused(&rig, PROPERTY_CUTS);
+		rig_close(&rig);
+	}
+}
+
 int
 main(void)
 {
@@ -1444,6 +1488,7 @@ main(void)
 		cmocka_unit_test(a_fault_leaves_open_what_was_not_refused_before_it),
 		cmocka_unit_test(only_the_first_refusal_is_kept_and_all_are_counted),
 		cmocka_unit_test(what_is_refused_for_its_coarseness_alone_wants_to_be_carved_finer),
+		cmocka_unit_test(roughing_cuts_off_the_lines_of_the_knees_dial_are_equal_to_a_step_or_refused),
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);

@@ -201,6 +201,37 @@ there_are_never_more_cuts_than_the_bound(void **state)
 	arena_release(&arena);
 }
 
+/* 3 mm: a test cut of 0.4, three of roughing of 0.8, 0.8 and 0.7, a skim of 0.3. Hand-worked. */
+static void
+the_deepest_cut_is_found_among_its_kinds(void **state)
+{
+	static const struct {
+		unsigned kinds;
+		Length   deepest;
+	} KINDS[] = {
+		{ 1u << CUT_SKIM, 300000 },
+		{ 1u << CUT_ROUGH, 800000 },
+		{ 1u << CUT_TEST, 400000 },
+		{ 1u << CUT_TEST | 1u << CUT_SKIM, 400000 },
+		{ ~0u, 800000 },
+		{ 0, 0 },
+	};
+	struct sample   sample   = { 12 * LENGTH_MM, 9 * LENGTH_MM, 100000, { 400000, 800000, 300000 } };
+	struct arena    arena    = { 0 };
+	struct schedule schedule = made(&sample, &arena);
+
+	(void)state;
+	assert_int_equal(schedule.count, 5);
+	for (size_t i = 0; i < sizeof KINDS / sizeof KINDS[0]; i++)
+		assert_int_equal(schedule_deepest(&schedule, KINDS[i].kinds), KINDS[i].deepest);
+	/* Of a kind that is not there: none. */
+	sample.top = 9300000;
+	schedule   = made(&sample, &arena);
+	assert_int_equal(schedule_deepest(&schedule, 1u << CUT_ROUGH | 1u << CUT_TEST), 0);
+	assert_int_equal(schedule_deepest(&schedule, ~0u), 300000);
+	arena_release(&arena);
+}
+
 int
 main(void)
 {
@@ -208,6 +239,7 @@ main(void)
 		cmocka_unit_test(every_promise_holds_for_random_heights_and_limits),
 		cmocka_unit_test(worked_examples_come_out_as_by_hand),
 		cmocka_unit_test(what_is_finer_than_a_unit_comes_off_first),
+		cmocka_unit_test(the_deepest_cut_is_found_among_its_kinds),
 		cmocka_unit_test(there_are_never_more_cuts_than_the_bound),
 	};
 

@@ -1,8 +1,5 @@
 #include "planning.h"
-
-#include <jansson.h>
-#include <math.h>
-#include <stdio.h>
+#include "values.h"
 
 #include "skimcut/ranking.h"
 #include "skimcut/standings.h"
@@ -443,6 +440,26 @@ a_refused_cutter_has_its_reason_and_no_figures(void **state)
 	planning_close(&standings.planning);
 }
 
+static json_t *
+make(const void *context)
+{
+	const struct standings *standings = context;
+	struct text             out       = text_over(json_text, sizeof json_text);
+
+	return standings_json(&standings->planning.job, &standings->ranking, &out) ? json_string(text_end(&out)) : NULL;
+}
+
+static void
+memory_that_runs_out_is_said(void **state)
+{
+	struct standings standings;
+
+	(void)state;
+	standings_open(&standings, INCH_JOB INCH_SHOP);
+	assert_true(fails_whole(make, &standings) > 100);
+	planning_close(&standings.planning);
+}
+
 int
 main(void)
 {
@@ -456,6 +473,7 @@ main(void)
 		cmocka_unit_test(a_title_of_any_length_is_still_an_object),
 		cmocka_unit_test(a_margin_is_never_rounded_up),
 		cmocka_unit_test(a_refused_cutter_has_its_reason_and_no_figures),
+		cmocka_unit_test(memory_that_runs_out_is_said),
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);

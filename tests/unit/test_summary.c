@@ -2,6 +2,7 @@
 
 #include "skimcut/caution.h"
 #include "skimcut/choice.h"
+#include "skimcut/measured.h"
 #include "skimcut/summary.h"
 
 enum { WIDEST = 80, BYTES = 1 << 16 };
@@ -157,8 +158,8 @@ a_worked_example_has_its_figures(void **state)
 		"Read ________ less 1.0000 = ________ to go; planned 0.0700.",
 		"________ to go; planned 0.0100.",
 		"2 stops",
-		"1  -X          1.3750        7.6000    -1.6000   mostly conventional",
-		"to the back of the machine",
+		"1  -X        1.3750     7.6000    -1.6000  mostly conventional back",
+		"to the back: put a guard right, back and left; stand at the\n",
 	};
 	const char     *lines[SUMMARY_HEADING_LINES];
 	char            buffer[SUMMARY_HEADING_BYTES];
@@ -178,6 +179,51 @@ a_worked_example_has_its_figures(void **state)
 	assert_string_equal(lines[3], "tool 3, cutter, 3.0000 in");
 	assert_string_equal(lines[4], "zero - X left, Y front, Z finished");
 	planning_close(&planning);
+}
+
+/* What the first plan's program has cut away is not there for this one, and a fresh block would be: 1.07 left of 1.1, to 1.0. */
+static void
+a_program_from_a_measured_face_says_so_and_where_it_is(void **state)
+{
+	static const struct {
+		const char *zero, *number, *line;
+	} CASES[] = {
+		{ "zero: {z: top}\n", "program: {number: 7}\n", "the face measured, 1.0700 in, is at Z -0.0300" },
+		{ "zero: {z: finished}\n", "", "the face measured, 1.0700 in, is at Z 0.0700" },
+		{ "zero: {z: bottom}\n", "", "the face measured, 1.0700 in, is at Z 1.0700" },
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof CASES / sizeof CASES[0]; i++)
+		for (int again = 0; again < 2; again++) {
+			const char     *lines[SUMMARY_HEADING_LINES];
+			char            buffer[SUMMARY_HEADING_BYTES], yaml[1024];
+			struct text     out   = text_over(yaml, sizeof yaml);
+			size_t          count = 0, first, cautions = 0;
+			struct planning planning;
+
+			text_format(&out,
+			            "units: inch\ntitle: pump foot\nmaterial: low-carbon steel\n"
+			            "stock: {length: 6, width: 2.5, height: 1.100}\nfinished_height: 1.000\n"
+			            "cutter: {kind: shell mill, diameter: 3, teeth: 5, edge: carbide, number: 3}\n%s%s",
+			            CASES[i].zero, CASES[i].number);
+			assert_true(planning_open(&planning, text_end(&out)));
+			assert_true(!again || measured_take(&planning.job, "1.07", &planning.diag));
+			assert_true(planning_plan(&planning, ALONG_X));
+			check_heading(0, &planning.plan);
+			count = summary_heading(&planning.plan, lines, buffer);
+			first = *CASES[i].number ? 3 : 2;
+			assert_int_equal(count, first + 3 + PROGRAM_CAUTION_COUNT + (again ? 2u : 0));
+			for (size_t k = 0; k < count; k++)
+				cautions += strstr(lines[k], "fresh block") || strstr(lines[k], "the face measured");
+			assert_int_equal(cautions, again ? 2 : 0);
+			if (again) {
+				assert_string_equal(lines[first], "caution - not for a fresh block");
+				assert_string_equal(lines[first + 1], CASES[i].line);
+				assert_non_null(strstr(lines[first - 1], "x 1.0700 in, to 1.0000"));
+			}
+			planning_close(&planning);
+		}
 }
 
 static void
@@ -268,7 +314,7 @@ long_tables_are_thinned_and_say_so(void **state)
 	expect_part("\n      8  rough");
 	expect_part("\n    193  rough");
 	expect_part("\n    200  skim");
-	expect_part("\n        72  -X");
+	expect_part("\n   72  -X");
 	assert_null(strstr(summary, "\n      9  rough"));
 	assert_null(strstr(summary, "\n    192  rough"));
 	assert_int_equal(count_of(summary, "STOP."), 2);
@@ -293,7 +339,8 @@ a_short_table_is_shown_whole(void **state)
 	assert_null(strstr(summary, "..."));
 	assert_int_equal(count_of(summary, "  rough  "), 22);
 	assert_int_equal(count_of(summary, "  -X  ") + count_of(summary, "  +X  "), 23);
-	expect_part("every second pass to the FRONT");
+	expect_part("Chips         to the back: put a guard back and left; stand at the front.\n"
+	            "              to the front: put a guard left and front; stand at the right.\n");
 	planning_close(&planning);
 }
 
@@ -366,10 +413,10 @@ the_cut_is_mostly_so_where_the_centre_line_runs_over_it(void **state)
 	static const struct {
 		const char *width, *settings, *word;
 	} cases[] = {
-		{ "20", "{pattern: zigzag}", "   mostly conventional\n" }, /* the line is 2 mm inside */
-		{ "20", "{pattern: one-way, milling: climb}", "   mostly climb\n" },
-		{ "60", "{pattern: one-way, stepover: 40 %}", "   conventional\n" },
-		{ "60", "{pattern: one-way, stepover: 40 %, milling: climb}", "   climb\n" },
+		{ "20", "{pattern: zigzag}", "  mostly conventional " }, /* the line is 2 mm inside */
+		{ "20", "{pattern: one-way, milling: climb}", "  mostly climb " },
+		{ "60", "{pattern: one-way, stepover: 40 %}", "  conventional " },
+		{ "60", "{pattern: one-way, stepover: 40 %, milling: climb}", "  climb " },
 	};
 
 	(void)state;
@@ -395,6 +442,7 @@ main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(no_line_is_too_long_for_random_jobs_with_nasty_titles),
 		cmocka_unit_test(a_worked_example_has_its_figures),
+		cmocka_unit_test(a_program_from_a_measured_face_says_so_and_where_it_is),
 		cmocka_unit_test(how_the_part_is_held_is_told_in_one_place),
 		cmocka_unit_test(nothing_is_told_of_a_hold_that_is_not_described),
 		cmocka_unit_test(long_tables_are_thinned_and_say_so),

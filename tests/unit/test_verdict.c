@@ -1,7 +1,6 @@
 #include "../external/programs.h"
 
-#include <jansson.h>
-#include <math.h>
+#include "values.h"
 
 #include "skimcut/trial.h"
 #include "skimcut/verdict.h"
@@ -349,6 +348,28 @@ hostile_names_do_no_harm(void **state)
 	}
 }
 
+/* In characters of three bytes behind one or two of one, so that a buffer of any round size ends inside a character. */
+static void
+a_long_name_is_never_cut_inside_a_character(void **state)
+{
+	struct bench bench;
+
+	(void)state;
+	bench_open(&bench, JOB_MM, GOOD);
+	for (size_t before = 0; before < 3; before++) {
+		static char name[4097];
+		size_t      length = before;
+
+		memset(name, 'x', before);
+		for (; length + 3 < sizeof name; length += 3)
+			memcpy(name + length, "\xE2\x82\xAC", 3);
+		name[length] = '\0';
+		print_json(&bench, name, name);
+		assert_memory_equal(json_string_value(member(bench.json, "program")), name, 1000);
+	}
+	bench_close(&bench);
+}
+
 /* What a program quotes of itself is shown; what it says in a comment is not. */
 static void
 hostile_programs_do_no_harm(void **state)
@@ -400,6 +421,26 @@ json_goes_through_a_small_buffer_as_well(void **state)
 	bench_close(&bench);
 }
 
+static json_t *
+make(const void *context)
+{
+	static char printed[PAGE];
+	struct text out = text_over(printed, sizeof printed);
+
+	return verdict_json(context, "part.nc", "part.yaml", &out) ? json_string(text_end(&out)) : NULL;
+}
+
+static void
+memory_that_runs_out_is_said(void **state)
+{
+	struct bench bench;
+
+	(void)state;
+	bench_open(&bench, JOB_MM, HEAD "G81\n");
+	assert_true(fails_whole(make, &bench.trial) > 50);
+	bench_close(&bench);
+}
+
 int
 main(void)
 {
@@ -412,8 +453,10 @@ main(void)
 		cmocka_unit_test(json_has_the_keys_that_are_documented),
 		cmocka_unit_test(json_tells_of_refusals_and_of_what_is_open),
 		cmocka_unit_test(hostile_names_do_no_harm),
+		cmocka_unit_test(a_long_name_is_never_cut_inside_a_character),
 		cmocka_unit_test(hostile_programs_do_no_harm),
 		cmocka_unit_test(json_goes_through_a_small_buffer_as_well),
+		cmocka_unit_test(memory_that_runs_out_is_said),
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);

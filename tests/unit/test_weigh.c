@@ -413,10 +413,58 @@ no_pass_of_any_cut_is_worse_than_what_was_weighed(void **state)
 	assert_true(planned > 150);
 }
 
+/*
+ * 130 rev/min, 5 teeth, 0.1 mm and a skim of 0.05: 65 and 32 mm/min. A tenth faster is 71.5 and 35.2; half is 32.5; the skim's chip
+ * of 0.0492 mm comes to 0.02 at 13 mm/min.
+ */
+static void
+a_power_feed_may_be_faster_where_nothing_held_it_and_slower_until_it_rubs(void **state)
+{
+	static const struct {
+		const char *rates, *machine;
+		Speed       rough, skim; /* mm/min */
+	} cases[] = {
+		{ "[32.4, 71.6, 15.9]", "", 0, 32 },   { "[32.5, 71.5]", "", 71, 32 },
+		{ "[32.5, 16]", "", 32, 32 },          { "[16]", "", 0, 16 },
+		{ "[71]", ", feed: {max: 65}", 0, 0 }, { "[65]", ", feed: {max: 65}", 65, 0 },
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+		char            yaml[1024];
+		struct text     out = text_over(yaml, sizeof yaml);
+		struct planning planning;
+		struct weights  weights;
+
+		text_format(&out,
+		            "units: mm\nmaterial: {group: K, cutting_speed: 30 m/min, feed_per_tooth: 0.1}\n"
+		            "stock: {length: 100, width: 40, height: 20}\nfinished_height: 18\n"
+		            "cutter: {kind: face mill, diameter: 63, teeth: 5, edge: carbide}\n"
+		            "cut: {skim_feed_per_tooth: 0.05}\n"
+		            "machine: {kind: manual, spindle: {speeds: [130]}%s, power_feed: {rates: %s}}\n",
+		            cases[i].machine, cases[i].rates);
+		assert_true(planning_open(&planning, text_end(&out)) && planning_plan(&planning, ALONG_X));
+		weights = weigh(&planning.plan);
+		assert_int_equal(weigh_feeding(&planning.plan, &weights, false).setting / LENGTH_MM, cases[i].rough);
+		assert_int_equal(weigh_feeding(&planning.plan, &weights, true).setting / LENGTH_MM, cases[i].skim);
+		/* As if the motor were near its limit, or the grip. */
+		weights.share = 0.95;
+		assert_true(weigh_feeding(&planning.plan, &weights, false).setting <= planning.plan.rough.vf);
+		weights.share            = 0;
+		weights.grip.force_known = true;
+		weights.margins          = (struct margins){ 2.6, 9 };
+		assert_true(weigh_feeding(&planning.plan, &weights, false).setting <= planning.plan.rough.vf);
+		weights.skim.h_max_mm = 0.025;
+		assert_true(weigh_feeding(&planning.plan, &weights, true).setting != 16 * LENGTH_MM);
+		planning_close(&planning);
+	}
+}
+
 int
 main(void)
 {
 	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(a_power_feed_may_be_faster_where_nothing_held_it_and_slower_until_it_rubs),
 		cmocka_unit_test(the_deepest_roughing_cut_takes_its_power),
 		cmocka_unit_test(below_its_base_speed_a_motor_gives_less),
 		cmocka_unit_test(a_heavier_skim_counts),

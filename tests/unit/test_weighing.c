@@ -6,6 +6,7 @@
 
 #include "skimcut/choice.h"
 #include "skimcut/weigh.h"
+#include "skimcut/paper.h"
 #include "skimcut/weighing.h"
 
 enum { WIDEST = 78, BYTES = 1 << 16 };
@@ -36,7 +37,8 @@ print(const struct plan *plan, const struct weights *weights)
 	struct text out = text_over(printed, sizeof printed);
 	size_t      k   = 0;
 
-	weighing_print(plan, weights, &out);
+	text_char(&out, '\n');
+	weighing_print(plan, weights, &(struct paper){ &out, PAPER_PLAIN });
 	assert_false(out.failed);
 	text_end(&out);
 	for (const char *c = printed; *c; c++)
