@@ -1,5 +1,5 @@
 #!/bin/sh
-# Every sample's plan and program against the reference files, byte for byte:  compare.sh BINARY
+# Every sample's plan, program, data and sheet against the reference files, byte for byte:  compare.sh BINARY
 set -u
 cd "$(dirname "$0")/../.." || exit 2
 binary=$1
@@ -32,9 +32,13 @@ for folder in tests/reference/*/; do
   run plan "$job" >"$scratch/plan.txt"
   run program -q "$job" >"$scratch/program.nc"
   run program -q "$job" -o "$scratch/file.nc"
+  run plan --as json "$job" >"$scratch/plan.json"
+  run sheet -q "$job" >"$scratch/sheet.html"
   compare "$folder/plan.txt" "$scratch/plan.txt"
   compare "$folder/program.nc" "$scratch/program.nc"
   compare "$folder/program.nc" "$scratch/file.nc"
+  compare "$folder/plan.json" "$scratch/plan.json"
+  compare "$folder/sheet.html" "$scratch/sheet.html"
 done
 for job in samples/*.yaml; do
   name=$(basename "$job" .yaml)

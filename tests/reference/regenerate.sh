@@ -15,7 +15,10 @@ for folder in tests/reference/*/; do
   [ -f "$folder/job.yaml" ] && job=$folder/job.yaml
   "$binary" plan "$job" >"$folder/plan.txt"
   "$binary" program -q "$job" >"$folder/program.nc"
+  "$binary" plan --as json "$job" >"$folder/plan.json"
+  "$binary" sheet -q "$job" >"$folder/sheet.html"
 done
 sh tests/bad/compare.sh --write "$binary"
 sh tests/pages.sh --write "$pages" "$binary"
+sh tests/commands.sh --write "$binary"
 git status --short tests docs
