@@ -39,7 +39,7 @@ static void             weights_print(const struct plan *plan, const struct cloc
 static void             remarks_print(const struct diag *diag, const struct paper *paper);
 static void             cautions_print(struct text *out);
 static void             section_begin(struct text *out, const char *id, const char *heading);
-static void             figure_begin(struct text *out);
+static void             figure_begin(struct text *out, const char *what);
 static void             figure_end(struct text *out, const char *caption);
 static void             dial_say(const struct plan *plan, const char *label, const char *what, const struct dial *dial,
                                  const struct paper *paper);
@@ -72,7 +72,7 @@ static const char STYLE[] =
     ".first h2{border:0;margin:2mm 0 0}\n"
     "figure{margin:3mm 0;break-inside:avoid}\n"
     "figcaption{font-size:9.5pt;margin-top:1mm}\n"
-    "svg{display:block;max-width:100%;height:auto}\n"
+    "svg{display:block;max-width:100%;height:auto}figure .wide{margin:0;padding:0}\n"
     ".wide{overflow-x:auto;margin:3mm 0;padding:0 0.2mm}\n"
     "table{border-collapse:collapse;width:100%}\n"
     "caption span{display:inline-block}\n"
@@ -100,7 +100,7 @@ static const char STYLE[] =
     "@media screen and (max-width:150mm){dl,.pair{display:block}dd{margin:0 0 1mm}.pair "
     "dl+dl{border-left:0;border-top:0.2mm solid #000}table{font-size:9.5pt}th,td{padding:0.8mm}"
     "td{white-space:normal}.passes td{white-space:nowrap}.cuts .write,.cuts thead th:last-child{display:none}"
-    ".boxes,.stop p,.stop ol,caption span{max-width:calc(100vw - 20mm)}}\n"
+    ".boxes,.stop p,.stop ol,caption span{max-width:calc(100vw - 20mm)}.wide svg{max-width:none;width:150mm}}\n"
     "@media print{main{max-width:none;padding:0}body{font-size:9.5pt}h2{margin-top:5mm}.wide{overflow:visible}}\n"
     "@page{margin:12mm 12mm 15mm;font-size:9pt;@bottom-right{content:\"page \" counter(page) \" of \" counter(pages)}";
 
@@ -239,7 +239,7 @@ setup_print(const struct plan *plan, const struct paper *paper)
 	struct text *out = paper->out;
 
 	section_begin(out, "setup", "Set-up");
-	figure_begin(out);
+	figure_begin(out, "Drawing of the set-up");
 	sideview_draw(plan, out);
 	figure_end(out, "The set-up, seen from the right end of the machine.");
 	text_string(out, "<dl>\n");
@@ -313,7 +313,7 @@ passes_print(const struct plan *plan, const struct paper *paper)
 	struct text *out   = paper->out;
 
 	section_begin(out, "passes", "Passes");
-	figure_begin(out);
+	figure_begin(out, "Drawing of the passes");
 	topview_draw(plan, false, out);
 	figure_end(out, "The passes of one cut, seen from above; the front of the machine is below.");
 	tables_passes(plan, out);
@@ -336,7 +336,7 @@ cuts_print(const struct plan *plan, const struct clock *clock, const struct pape
 	struct text *out = paper->out;
 
 	section_begin(out, "cuts", "Cuts");
-	figure_begin(out);
+	figure_begin(out, "Drawing of the depths");
 	depthview_draw(plan, out);
 	figure_end(out, "How the height comes off.");
 	text_string(out, "<dl>\n");
@@ -409,15 +409,15 @@ section_begin(struct text *out, const char *id, const char *heading)
 }
 
 static void
-figure_begin(struct text *out)
+figure_begin(struct text *out, const char *what)
 {
-	text_string(out, "<figure>\n");
+	text_format(out, "<figure>\n<section class=\"wide\" aria-label=\"%s\" tabindex=\"0\">\n", what);
 }
 
 static void
 figure_end(struct text *out, const char *caption)
 {
-	text_format(out, "<figcaption>%s</figcaption>\n</figure>\n", caption);
+	text_format(out, "</section>\n<figcaption>%s</figcaption>\n</figure>\n", caption);
 }
 
 static void
