@@ -28,7 +28,7 @@ const struct choice EDGE_KINDS[] = {
 
 static const struct choice PATTERNS[] = {
 	{ "auto", PATTERN_AUTO,
-	  "single if the cutter covers the width, else zigzag with `milling: either` and one-way without" },
+	  "single if the cutter covers the width, else one-way, or with `milling: either` the quicker of one-way and zigzag" },
 	{ "single", PATTERN_SINGLE, "one pass" },
 	{ "zigzag", PATTERN_ZIGZAG, "there and back, conventional and climb in turn" },
 	{ "one-way", PATTERN_ONE_WAY, "every pass in one direction, back above the work" },

@@ -2,6 +2,7 @@
 
 #include "skimcut/choice.h"
 #include "skimcut/clock.h"
+#include "skimcut/fit.h"
 #include "skimcut/path.h"
 
 #define MATERIAL "material: {group: N, cutting_speed: 100 m/min, feed_per_tooth: 0.1}\n"
@@ -64,6 +65,79 @@ the_direction_of_less_time_wins(void **state)
 		assert_true(clock_total_s(&clock) <= x && clock_total_s(&clock) <= y);
 		planning_close(&planning);
 	}
+}
+
+/* Of one pattern, whatever the job says; less than 0: there is no such plan. */
+static double
+time_of(const char *yaml, enum along along, enum pattern pattern)
+{
+	struct planning planning;
+	double          seconds = -1;
+	struct plan     plan;
+
+	assert_true(planning_open(&planning, yaml));
+	planning.job.cut.pattern = pattern;
+	planning.job.cut.along   = along;
+	if (fit_make(&planning.job, usual_grid(planning.job.units), along, &planning.arena, &plan, &planning.diag) &&
+	    plan.layout.pattern == pattern) {
+		struct clock clock = choice_time(&plan);
+
+		seconds = clock_total_s(&clock);
+	}
+	planning_close(&planning);
+	return seconds;
+}
+
+/* Everything that the job allows, tried: directions and patterns; with `auto` a single pass, wherever one covers, and no other. */
+static double
+least_time(const char *yaml, const struct job *job)
+{
+	double least = -1;
+
+	for (int along = ALONG_X; along <= ALONG_Y; along++)
+		for (int pattern = PATTERN_SINGLE; pattern <= PATTERN_ONE_WAY; pattern++) {
+			double seconds;
+
+			if ((job->cut.along != ALONG_AUTO && (int)job->cut.along != along) ||
+			    (job->cut.pattern != PATTERN_AUTO && (int)job->cut.pattern != pattern) ||
+			    (pattern == PATTERN_ZIGZAG && job->cut.milling != MILLING_EITHER))
+				continue;
+			seconds = time_of(yaml, (enum along)along, (enum pattern)pattern);
+			if (seconds >= 0 && (least < 0 || seconds < least))
+				least = seconds;
+			if (pattern == PATTERN_SINGLE && seconds >= 0)
+				break;
+		}
+	return least;
+}
+
+static void
+nothing_that_the_job_allows_is_quicker(void **state)
+{
+	uint64_t random = 1618033988749895, made = 0, zigzags = 0, back_above = 0;
+
+	(void)state;
+	for (int i = 0; i < 500; i++) {
+		uint64_t        seed = random;
+		char            yaml[4096];
+		struct text     out = text_over(yaml, sizeof yaml);
+		struct planning planning;
+
+		random_job(&random, "a block", &out);
+		if (chosen(&planning, yaml)) {
+			struct clock clock = choice_time(&planning.plan);
+			double       least = least_time(yaml, &planning.job);
+
+			made++;
+			zigzags += planning.plan.layout.pattern == PATTERN_ZIGZAG;
+			back_above += planning.plan.layout.pattern == PATTERN_ONE_WAY &&
+			              planning.job.cut.milling == MILLING_EITHER;
+			holds(seed, planning.plan.job == &planning.job);
+			holds(seed, clock_total_s(&clock) <= least + 1e-9);
+		}
+		planning_close(&planning);
+	}
+	assert_true(made > 250 && zigzags > 10 && back_above > 10);
 }
 
 /* Never slower than the other, and a refusal never wins. */
@@ -228,6 +302,7 @@ main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(the_direction_of_less_time_wins),
+		cmocka_unit_test(nothing_that_the_job_allows_is_quicker),
 		cmocka_unit_test(the_choice_is_no_slower_for_random_jobs),
 		cmocka_unit_test(a_tie_goes_to_the_longer_side),
 		cmocka_unit_test(a_refused_direction_falls_back_to_the_other),
