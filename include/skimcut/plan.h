@@ -33,6 +33,7 @@ struct plan {
 	Length               final;         /* the finished height on the grid */
 	struct hold          hold;          /* what stands up beside the part */
 	Length               safe, retract; /* rapids across pass at `safe` or above; the cutter waits at `retract` */
+	Length               widest;        /* that a pass may take */
 	Length               reach;         /* of the edges from the centre, at the top of the deepest cut */
 	struct depths        depths;        /* after every limit */
 	struct schedule      schedule;
@@ -70,6 +71,12 @@ const struct rates *plan_rates(const struct plan *plan, size_t cut);
 
 /* The travel of one cut, all its passes together, for which the front of the cutter is in the work. */
 double plan_cutting_mm(const struct plan *plan);
+
+/* How long the front of the cutter is in the work, in all cuts. */
+double plan_cutting_s(const struct plan *plan);
+
+/* No passes that take no more, at these feeds, are quicker: the face swept once in each cut. */
+double plan_least_s(const struct plan *plan);
 
 /* The machine stops to be measured after this cut. Never after the last. */
 bool plan_stops_after(const struct plan *plan, size_t cut);

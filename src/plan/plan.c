@@ -133,6 +133,28 @@ plan_cutting_mm(const struct plan *plan)
 	return cutting;
 }
 
+double
+plan_cutting_s(const struct plan *plan)
+{
+	double travel_mm = plan_cutting_mm(plan), seconds = 0;
+
+	for (size_t i = 0; i < plan->schedule.count; i++)
+		seconds += 60 * travel_mm / ((double)plan_rates(plan, i)->vf / LENGTH_MM);
+	return seconds;
+}
+
+double
+plan_least_s(const struct plan *plan)
+{
+	const struct stock *stock = &plan->job->stock;
+	double travel_mm          = (double)stock->length / LENGTH_MM * ((double)stock->width / (double)plan->widest);
+	double seconds            = 0;
+
+	for (size_t i = 0; i < plan->schedule.count; i++)
+		seconds += 60 * travel_mm / ((double)plan_rates(plan, i)->vf / LENGTH_MM);
+	return seconds;
+}
+
 bool
 plan_stops_after(const struct plan *plan, size_t cut)
 {
@@ -390,6 +412,7 @@ layout_find(struct plan *plan, enum along along, struct diag *diag)
 	if (wish.stepover < wish.grid || wish.overlap < wish.grid)
 		return diag_add(diag, SEVERITY_REFUSED, cutter->bound.place, "the cutter is too small for steps of %s",
 		                length_show(wish.grid, job->units).text);
+	plan->widest = pattern == PATTERN_SINGLE ? width : wish.stepover;
 	plan->reach  = cutter->diameter - cutter->diameter / 2 + flare;
 	plan->layout = layout_make(&wish);
 	if (plan->layout.passes == 0)

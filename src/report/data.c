@@ -300,15 +300,12 @@ measuring_json(const struct plan *plan, const struct clock *clock)
 static json_t *
 time_json(const struct plan *plan, const struct clock *clock)
 {
-	double travel_mm = plan_cutting_mm(plan), cutting_s = 0;
-
-	for (size_t i = 0; i < plan->schedule.count; i++)
-		cutting_s += 60 * travel_mm / ((double)plan_rates(plan, i)->vf / LENGTH_MM);
 	return json_make((const struct member[]){
 	    { "feed_s", json_figure(clock->feed_s) },
-	    { "cutting_s", json_figure(cutting_s) },
+	    { "cutting_s", json_figure(plan_cutting_s(plan)) },
 	    { "rapid_s", json_figure(clock->rapid_s) },
 	    { "total_s", json_figure(clock_total_s(clock)) },
+	    { "least_s", json_figure(plan_least_s(plan)) },
 	    { "rapid", amount_exact(AMOUNT_FEED, plan->rapid, plan->job->units) },
 	    { "stops", json_integer((json_int_t)clock->stops) },
 	    JSON_END,

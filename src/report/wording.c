@@ -15,7 +15,6 @@ static void         jaws_say(const struct plan *plan, const struct paper *paper)
 static struct shown height_show(Length above, enum units units);
 static void         sweep_say(const struct plan *plan, const struct paper *paper);
 static void         return_say(const struct plan *plan, const struct paper *paper);
-static double       cutting_s(const struct plan *plan);
 
 const char *
 wording_kind(enum cut_kind kind)
@@ -227,11 +226,14 @@ wording_measure(const struct plan *plan, const struct clock *clock, size_t index
 void
 wording_time(const struct plan *plan, const struct clock *clock, const struct paper *paper)
 {
-	paper_say(paper, "Time", "%s at feed, %s of it in the cut; %s at rapid (%s); %s in all; %lld %s not counted",
-	          paper_duration(clock->feed_s).text, paper_duration(cutting_s(plan)).text,
+	paper_say(paper, "Time",
+	          "%s at feed, %s of it in the cut; %s at rapid (%s); %s in all, %.1f times the face swept once a cut "
+	          "at these "
+	          "feeds; %lld %s not counted",
+	          paper_duration(clock->feed_s).text, paper_duration(plan_cutting_s(plan)).text,
 	          paper_duration(clock->rapid_s).text, feed_show(plan->rapid, plan->job->units).text,
-	          paper_duration(clock_total_s(clock)).text, (long long)clock->stops,
-	          clock->stops == 1 ? "stop" : "stops");
+	          paper_duration(clock_total_s(clock)).text, clock_total_s(clock) / plan_least_s(plan),
+	          (long long)clock->stops, clock->stops == 1 ? "stop" : "stops");
 }
 
 void
@@ -319,14 +321,4 @@ return_say(const struct plan *plan, const struct paper *paper)
 	else if (!handwork_wanted(plan))
 		paper_say(paper, "", "After each pass go up to Z %s, back, and down again beyond the end, in air.",
 		          length_figure(plan->safe - plan->zero.z, plan->job->units).text);
-}
-
-static double
-cutting_s(const struct plan *plan)
-{
-	double travel_mm = plan_cutting_mm(plan), seconds = 0;
-
-	for (size_t i = 0; i < plan->schedule.count; i++)
-		seconds += 60 * travel_mm / ((double)plan_rates(plan, i)->vf / LENGTH_MM);
-	return seconds;
 }

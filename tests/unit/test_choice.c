@@ -134,6 +134,9 @@ nothing_that_the_job_allows_is_quicker(void **state)
 			              planning.job.cut.milling == MILLING_EITHER;
 			holds(seed, planning.plan.job == &planning.job);
 			holds(seed, clock_total_s(&clock) <= least + 1e-9);
+			holds(seed, plan_least_s(&planning.plan) > 0);
+			holds(seed, plan_least_s(&planning.plan) <= plan_cutting_s(&planning.plan) * (1 + 1e-12));
+			holds(seed, plan_cutting_s(&planning.plan) < clock.feed_s);
 		}
 		planning_close(&planning);
 	}

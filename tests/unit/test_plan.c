@@ -2,6 +2,8 @@
 #include "handles.h"
 #include "recipe.h"
 
+#include <math.h>
+
 #include "skimcut/cutter.h"
 #include "skimcut/dial.h"
 #include "skimcut/trial.h"
@@ -636,6 +638,29 @@ plans_in_whole_lines_are_proved_in_every_dialect(void **state)
 	assert_true(done > 120 && whole > 40);
 }
 
+/*
+ * 505 rev/min, 5 teeth: 252 whole mm/min with 0.1 mm, 126 with 0.05. Two cuts and a skim of 100 mm in one pass: 200 / 252 + 100 / 126
+ * minutes. Of 126 mm at 44.1 mm a pass it is 126 / 44.1 as long, however many passes it takes.
+ */
+static void
+the_least_time_is_the_face_swept_once_a_cut(void **state)
+{
+	static const struct recipe one = { 0 }, several = { .stock = "stock: {length: 100, width: 126, height: 20}" };
+	struct planning            planning;
+	char                       yaml[2048];
+
+	(void)state;
+	assert_true(planned(&planning, &one, yaml));
+	assert_int_equal(planning.plan.schedule.count, 3);
+	assert_true(fabs(plan_least_s(&planning.plan) - 60 * (200 / 252.0 + 100 / 126.0)) < 1e-3);
+	planning_close(&planning);
+	assert_true(planned(&planning, &several, yaml));
+	assert_int_equal(planning.plan.layout.passes, 3);
+	assert_int_equal(planning.plan.widest, 44100000);
+	assert_true(fabs(plan_least_s(&planning.plan) - 126 / 44.1 * 60 * (200 / 252.0 + 100 / 126.0)) < 1e-3);
+	planning_close(&planning);
+}
+
 int
 main(void)
 {
@@ -649,6 +674,7 @@ main(void)
 		cmocka_unit_test(passes_leave_no_ridge_from_a_round_corner),
 		cmocka_unit_test(the_skim_feeds_half_but_does_not_rub),
 		cmocka_unit_test(stops_follow_the_test_cut_and_come_before_the_skim),
+		cmocka_unit_test(the_least_time_is_the_face_swept_once_a_cut),
 		cmocka_unit_test(the_pattern_follows_from_width_and_milling),
 		cmocka_unit_test(a_cutter_is_chosen_for_the_width_across),
 		cmocka_unit_test(coolant_is_the_jobs_else_the_materials),
