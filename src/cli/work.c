@@ -17,6 +17,7 @@ struct folder {
 
 static const struct source  *shop_open(void *context, const char *path, struct place place, struct arena *arena,
                                        struct diag *diag);
+static bool                  as_begun(struct call *call, struct work *work, struct grid grid);
 static bool                  dialect_make(struct call *call, struct work *work, const char *job_path);
 static const struct shipped *shipped_find(const char *name, struct guess *guess);
 static bool                  looks_like_file(const char *post);
@@ -24,12 +25,38 @@ static bool                  looks_like_file(const char *post);
 bool
 work_make(struct call *call, struct work *work)
 {
+	struct grid grid;
+
 	if (!work_read(call, work))
 		return false;
-	if (call->measured && !measured_take(&work->job, call->measured, &call->diag))
+	grid = dialect_grid(&work->dialect, work->job.units);
+	if (call->measured && (!as_begun(call, work, grid) || !measured_take(&work->job, call->measured, &call->diag)))
 		return false;
-	return ranking_plan(&work->job, dialect_grid(&work->dialect, work->job.units), &call->arena, &work->plan,
-	                    &call->diag);
+	return ranking_plan(&work->job, grid, &call->arena, &work->plan, &call->diag);
+}
+
+/*
+ * What the first plan chose is on the machine: the rest is cut with the same cutter, in the same direction, whatever would be best for
+ * so little. A first plan that was refused chose nothing.
+ */
+static bool
+as_begun(struct call *call, struct work *work, struct grid grid)
+{
+	struct diag unheard = { .arena = &call->arena };
+	struct job *job = &work->job, *first = arena_take(&call->arena, sizeof *first);
+	struct plan plan;
+
+	if (!first)
+		return diag_no_memory(&call->diag);
+	*first = *job;
+	if (!ranking_plan(first, grid, &call->arena, &plan, &unheard))
+		return !unheard.no_memory || diag_no_memory(&call->diag);
+	job->cutter        = *plan.cutter;
+	job->choose_cutter = false;
+	job->cut.along     = plan.layout.along;
+	if (job->cut.pattern == PATTERN_AUTO && plan.layout.pattern != PATTERN_SINGLE)
+		job->cut.pattern = plan.layout.pattern;
+	return true;
 }
 
 bool

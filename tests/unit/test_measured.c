@@ -471,6 +471,36 @@ program_and_proof_agree_on_the_height(void **state)
 	}
 }
 
+/* For the skim alone the second would be quicker; but the first is in the spindle. */
+static void
+the_rest_is_cut_with_the_cutter_that_began(void **state)
+{
+	static const char JOB[] =
+	    "units: mm\\nmaterial: grey iron\\nstock: {length: 200, width: 100, height: %s}\\n"
+	    "finished_height: 30\\ncut: {rough: 3, test_cut: %s}\\ncutters:\\n"
+	    "  deep: {kind: face mill, diameter: 50, teeth: 4, edge: carbide, max_depth: 3}\\n"
+	    "  quick: {kind: face mill, diameter: 63, teeth: 6, edge: carbide, max_depth: 0.6}\\n";
+	static const struct {
+		const char *height, *test_cut, *options, *cutter;
+	} CASES[] = {
+		{ "40", "0.5", "", "deep" },
+		{ "40", "0.5", "-m 30.25", "deep" },
+		{ "30.25", "0", "", "quick" },
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof CASES / sizeof CASES[0]; i++) {
+		char        command[1024], job[700];
+		struct text out = text_over(command, sizeof command);
+
+		snprintf(job, sizeof job, JOB, CASES[i].height, CASES[i].test_cut);
+		text_format(&out, "printf '%s' | " SKIMCUT " plan -q %s - | grep -q '^Cutter *%s:'", job,
+		            CASES[i].options, CASES[i].cutter);
+		if (status_of(text_end(&out)) != 0)
+			fail_msg("not so: %s", command);
+	}
+}
+
 static void
 a_height_that_is_refused_is_refused_by_every_verb(void **state)
 {
@@ -502,6 +532,7 @@ main(void)
 		cmocka_unit_test(the_rest_is_planned_from_the_same_zero_and_proved),
 		cmocka_unit_test(zero_at_the_top_stays_at_the_top_that_was),
 		cmocka_unit_test(program_and_proof_agree_on_the_height),
+		cmocka_unit_test(the_rest_is_cut_with_the_cutter_that_began),
 		cmocka_unit_test(a_height_that_is_refused_is_refused_by_every_verb),
 	};
 
